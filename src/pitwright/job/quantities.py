@@ -1,0 +1,125 @@
+"""Quantities in a job file: typed in any shop way, kept in SI, each knowing its measure.
+
+A bare number is read in the job's unit (`validation context {"system": "inch" | "metric"}`).
+A *share* is a length said as a part of something: `1/2 radius`, `1/4 of the seam length`, `1/8 around`, or `8 in`.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer, ValidationInfo
+
+from pitwright import tape
+from pitwright.errors import TapeError
+
+System = Literal["inch", "metric"]
+
+
+def system_of(info: ValidationInfo) -> System:
+    """The unit system bare numbers are read in."""
+    context = info.context or {}
+    system: System = context.get("system", "inch")
+    return system
+
+
+def _length(value: Any, info: ValidationInfo) -> Any:
+    unit: Literal["in", "mm"] = "in" if system_of(info) == "inch" else "mm"
+    return tape.parse_length(value, unit=unit, field=info.field_name or "")
+
+
+def _angle(value: Any, info: ValidationInfo) -> Any:
+    return tape.parse_angle(value, field=info.field_name or "")
+
+
+def _mass(value: Any, info: ValidationInfo) -> Any:
+    return tape.parse_mass(value, unit="lb" if system_of(info) == "inch" else "kg", field=info.field_name or "")
+
+
+def _temperature(value: Any, info: ValidationInfo) -> Any:
+    return tape.parse_temperature(
+        value, unit="F" if system_of(info) == "inch" else "C", field=info.field_name or ""
+    )
+
+
+def _volume(value: Any, info: ValidationInfo) -> Any:
+    return tape.parse_volume(value, unit="gal" if system_of(info) == "inch" else "L", field=info.field_name or "")
+
+
+class Quantity:
+    """Marks a field's measure, for forms, help, printing and scaling."""
+
+    def __init__(self, measure: str):
+        self.measure = measure
+
+
+Length = Annotated[float, BeforeValidator(_length), Field(allow_inf_nan=False), Quantity("length")]
+Angle = Annotated[float, BeforeValidator(_angle), Field(allow_inf_nan=False), Quantity("angle")]
+Mass = Annotated[float, BeforeValidator(_mass), Field(allow_inf_nan=False), Quantity("mass")]
+Temperature = Annotated[float, BeforeValidator(_temperature), Field(allow_inf_nan=False), Quantity("temperature")]
+Volume = Annotated[float, BeforeValidator(_volume), Field(allow_inf_nan=False), Quantity("volume")]
+
+ShareOf = Literal["", "radius", "diameter", "seam length", "around"]
+_SHARE = re.compile(
+    r"^\s*(?P<n>\d+(?:\.\d+)?(?:\s*/\s*\d+)?|\d+\s+\d+\s*/\s*\d+)\s*(?P<percent>%)?\s*(?:of\s+)?(?:the\s+)?"
+    r"(?P<of>radius|diameter|seam length|length|around)\s*$"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """A length, or a part of the vessel's radius, diameter, seam length or around.
+
+    factor  metres where `of` is empty, else the fraction
+    """
+
+    factor: float
+    of: ShareOf
+    text: str
+
+    def length(self, *, radius: float, seam_length: float, around: float) -> float:
+        """The length on a given vessel [m]."""
+        base = {
+            "": 1.0,
+            "radius": radius,
+            "diameter": 2.0 * radius,
+            "seam length": seam_length,
+            "around": around,
+        }[self.of]
+        return self.factor * base
+
+
+def _share(value: Any, info: ValidationInfo) -> Any:
+    if isinstance(value, Share):
+        return value
+    if isinstance(value, str) and (match := _SHARE.match(value)):
+        number = match["n"].strip()
+        factor = float(sum(Fraction(piece.replace(" ", "")) for piece in re.split(r"(?<=\d)\s+(?=\d)", number)))
+        if match["percent"]:
+            factor /= 100.0
+        of: Any = "seam length" if match["of"] == "length" else match["of"]
+        return Share(factor, of, value.strip())
+    try:
+        return Share(_length(value, info), "", str(value))
+    except TapeError as problem:
+        raise TapeError(
+            "not a length nor a share",
+            field=info.field_name or "",
+            value=value,
+            allowed='a length such as `8 in`, or a share such as `1/2 radius`, `1/4 seam length`, `1/8 around`',
+            remedy=problem.remedy,
+        ) from problem
+
+
+ShareLength = Annotated[
+    Any, BeforeValidator(_share), PlainSerializer(lambda s: s.text), Quantity("share")
+]
+
+
+class Strict(BaseModel):
+    """The base of every job table: no unknown fields, nothing changed after reading."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, validate_default=True, arbitrary_types_allowed=True)
