@@ -12,7 +12,9 @@ from pydantic import Field, model_validator
 
 from pitwright.job.quantities import Angle, Length, Mass, ShareLength, Strict
 
-SetPlace = Literal["stack seam", "fire seam", "middle", "fire door end", "stack door end", "firebox", "vertical middle"]
+SetPlace = Literal[
+    "stack seam", "fire seam", "middle", "fire door end", "stack door end", "firebox", "vertical middle"
+]
 
 
 class SetRule(Strict):
@@ -25,11 +27,17 @@ class SetRule(Strict):
 class ClockRules(Strict):
     """Turning the found vessel."""
 
-    top_from_seam: Length | None = Field(None, description="top line, clockwise from the long seam seen at end A; fixes the clock")
+    top_from_seam: Length | None = Field(
+        None, description="top line, clockwise from the long seam seen at end A; fixes the clock"
+    )
     fire_end: Literal["A", "B"] | None = Field(None, description="which end gets the fire; fixes it")
     long_seam_clear: Length = Field("2 in", ge=0.0, le=0.3, description="opening edge to long seam, at least")
-    girth_seam_clear: Length = Field("2 in", ge=0.0, le=0.3, description="opening edge or leg to girth seam, at least")
-    fitting_clear: Length = Field("1 in", ge=0.0, le=0.3, description="opening edge or leg to a fitting, at least")
+    girth_seam_clear: Length = Field(
+        "2 in", ge=0.0, le=0.3, description="opening edge or leg to girth seam, at least"
+    )
+    fitting_clear: Length = Field(
+        "1 in", ge=0.0, le=0.3, description="opening edge or leg to a fitting, at least"
+    )
     turn_step: Length = Field("1/4 in", gt=0.0, le=0.1, description="how finely the turn is searched")
 
 
@@ -41,11 +49,20 @@ class GrateRules(Strict):
     growth_gap: Length = Field("1/4 in", ge=0.0, le=0.1, description="gap left at the ends for growth")
     panel_longest: Length = Field("30 in", gt=0.1, le=2.0, description="longest single grate panel")
     frame: str = Field("1 x 1 x 1/8 angle", description="grate frame stock")
-    mesh_weight: float = Field(14.6, gt=0.0, le=60.0, description="weight of expanded metal [kg/m2]; 3/4 No. 9 raised, about 3.0 lb/ft2")
+    mesh_weight: float = Field(
+        14.6,
+        gt=0.0,
+        le=60.0,
+        description="weight of expanded metal [kg/m2]; 3/4 No. 9 raised, about 3.0 lb/ft2",
+    )
     support: str = Field("1-1/2 x 1-1/2 x 3/16 angle", description="ledge stock along the wall")
     slide_travel: float = Field(0.6, ge=0.0, le=0.9, description="part of the grate depth a slide pulls out")
-    slide_pull: Mass = Field("17 lb", ge=0.0, le=100.0, description="pull to move a loaded slide, as a weight")
-    meat_per_area: float = Field(49.0, gt=0.0, le=200.0, description="raw meat a grate takes [kg/m2]; about 10 lb/ft2")
+    slide_pull: Mass = Field(
+        "17 lb", ge=0.0, le=100.0, description="pull to move a loaded slide, as a weight"
+    )
+    meat_per_area: float = Field(
+        49.0, gt=0.0, le=200.0, description="raw meat a grate takes [kg/m2]; about 10 lb/ft2"
+    )
     meat_per_person: Mass = Field("1 lb", gt=0.0, le=3.0, description="raw meat bought per person")
 
 
@@ -57,7 +74,9 @@ class DoorRules(Strict):
     end_margin: ShareLength = Field("6 in", description="door end to girth seam")
     mullion: Length = Field("4 in", ge=0.03, le=0.6, description="skin left between two doors")
     hinge_clock: Angle = Field("15", ge=-0.6, le=1.2, description="hinge edge from the top line")
-    below_grate: Length = Field("1/2 in", ge=-0.2, le=0.3, description="lower edge under the main grate line, as height")
+    below_grate: Length = Field(
+        "1/2 in", ge=-0.2, le=0.3, description="lower edge under the main grate line, as height"
+    )
     band: str = Field("flat 1-1/2 x 1/4", description="banding stock round the opening")
     band_overlap: Length = Field("3/4 in", ge=0.0, le=0.1, description="band over the gap, seal side")
     hinges: int = Field(2, ge=2, le=4, description="hinges a door")
@@ -79,14 +98,22 @@ class FireboxRules(Strict):
     shape: Literal["round", "box"] = "round"
     size: ShareLength = Field("0.8 diameter", description="outside diameter, or outside width of a box")
     height: ShareLength | None = Field(None, description="outside height of a box; as wide where blank")
-    round_to: Length = Field("2 in", gt=0.0, le=0.2, description="sizes one can buy: firebox size comes in these steps")
+    round_to: Length = Field(
+        "2 in", gt=0.0, le=0.2, description="sizes one can buy: firebox size comes in these steps"
+    )
     length: ShareLength = Field("0.36 seam length", description="inside length")
     wall: Length = Field("3/8 in", gt=0.002, le=0.03)
     end_plate: Length = Field("3/8 in", gt=0.002, le=0.03)
-    double_wall: Length = Field("0", ge=0.0, le=0.15, description="insulation gap of a double wall, 0 = single")
+    double_wall: Length = Field(
+        "0", ge=0.0, le=0.15, description="insulation gap of a double wall, 0 = single"
+    )
     outer_skin: Length = Field("1/8 in", gt=0.0, le=0.02, description="outer skin of a double wall")
-    joint: Literal["cut", "dished", "flat"] = Field("cut", description="vessel end: head cut off and plated, head left on, flat end")
-    drop: ShareLength | None = Field(None, description="firebox centre under vessel centre; solved from the throat where blank")
+    joint: Literal["cut", "dished", "flat"] = Field(
+        "cut", description="vessel end: head cut off and plated, head left on, flat end"
+    )
+    drop: ShareLength | None = Field(
+        None, description="firebox centre under vessel centre; solved from the throat where blank"
+    )
     fire_grate_up: ShareLength = Field("4 in", description="fire grate over the firebox bottom, inside")
     fire_grate: str = Field("round 3/4", description="fire grate bars")
     fire_grate_gap: Length = Field("3/4 in", gt=0.0, le=0.1, description="gap between the bars")
@@ -105,7 +132,9 @@ class ThroatRules(Strict):
     share: float = Field(0.13, gt=0.0, le=0.5, description="net throat area over chamber section area")
     dam: Length = Field("2 in", ge=0.0, le=0.2, description="grease dam left at the bottom")
     plate: Length = Field("3/8 in", gt=0.002, le=0.03)
-    under_grate: Length = Field("2 in", ge=0.0, le=0.5, description="throat top under the main grate, at least")
+    under_grate: Length = Field(
+        "2 in", ge=0.0, le=0.5, description="throat top under the main grate, at least"
+    )
 
 
 class BaffleRules(Strict):
@@ -115,10 +144,16 @@ class BaffleRules(Strict):
     thickness: Length = Field("1/4 in", gt=0.001, le=0.02)
     under_grate: Length = Field("4 in", ge=0.0, le=0.6, description="plate under the main grate")
     plates: int = Field(4, ge=1, le=12, description="tuning plates")
-    gap: Length = Field("3/4 in", ge=0.0, le=0.2, description="gap between tuning plates, middle of the range")
-    slope: float = Field(1.0 / 96.0, ge=0.0, le=0.1, description="grease slope away from the fire; 1/8 in a foot")
+    gap: Length = Field(
+        "3/4 in", ge=0.0, le=0.2, description="gap between tuning plates, middle of the range"
+    )
+    slope: float = Field(
+        1.0 / 96.0, ge=0.0, le=0.1, description="grease slope away from the fire; 1/8 in a foot"
+    )
     end_gap: Length = Field("1/4 in", ge=0.0, le=0.1, description="growth gap")
-    return_share: float = Field(0.16, gt=0.0, le=0.5, description="return passage at the far end over chamber section area")
+    return_share: float = Field(
+        0.16, gt=0.0, le=0.5, description="return passage at the far end over chamber section area"
+    )
 
 
 class StackRules(Strict):
@@ -138,17 +173,25 @@ class LegRules(Strict):
     """Legs: where the sets stand and how each leg leans. Exactly one of the ways to say the contact."""
 
     sets: tuple[SetRule, ...] = Field(
-        ({"from": "stack seam", "by": "1/2 radius"}, {"from": "fire seam", "by": "1/2 radius"}), min_length=1, max_length=6
+        ({"from": "stack seam", "by": "1/2 radius"}, {"from": "fire seam", "by": "1/2 radius"}),
+        min_length=1,
+        max_length=6,
     )
     profile: str = Field("2 x 2 x 3/16 tube", description="leg stock")
-    set_in: Length = Field("1 in", ge=-0.3, le=0.5, description="leg's outer face in from the rail's outer edge")
-    inboard: Length | None = Field(None, description="where the leg meets the shell, in from the vessel's side line")
+    set_in: Length = Field(
+        "1 in", ge=-0.3, le=0.5, description="leg's outer face in from the rail's outer edge"
+    )
+    inboard: Length | None = Field(
+        None, description="where the leg meets the shell, in from the vessel's side line"
+    )
     clock: Angle | None = Field(None, description="where the leg meets the shell, up from the bottom line")
     lean: Angle | None = Field(None, description="lean in off plumb")
     length: Length | None = Field(None, gt=0.0, description="centre length of the leg")
     lean_along: Angle = Field("0", ge=-0.5, le=0.5, description="lean along the pit, tops towards the middle")
     turn: Literal["square to pit", "square to skin"] = "square to pit"
-    end: Literal["auto", "straight", "coped"] = Field("auto", description="top end; auto copes where the gap is too wide")
+    end: Literal["auto", "straight", "coped"] = Field(
+        "auto", description="top end; auto copes where the gap is too wide"
+    )
     pads: Literal["auto", "always", "never"] = Field("auto", description="auto: on shell thinner than 1/4 in")
     pad_size: Length = Field("6 in", gt=0.02, le=0.5)
     pad_thickness: Length = Field("1/4 in", gt=0.001, le=0.02)
@@ -174,7 +217,9 @@ class BaseRules(Strict):
     end_cut: Angle = Field("0", ge=0.0, le=1.05, description="rail ends off square, lower edge shorter")
     cross: str = Field("3 x 3 x 3/16 tube", description="cross member stock")
     cross_reach: Length = Field("12 in", ge=0.0, le=1.0, description="a cross member this near every leg set")
-    cross_longest: Length = Field("48 in", gt=0.2, le=3.0, description="longest rail between two cross members")
+    cross_longest: Length = Field(
+        "48 in", gt=0.2, le=3.0, description="longest rail between two cross members"
+    )
     pockets: bool = Field(True, description="fork pockets")
     pocket: str = Field("7 x 3 x 3/16 tube", description="fork pocket stock")
     pocket_spread: Length = Field("28 in", gt=0.2, le=1.5, description="fork pockets, centre to centre")
@@ -193,7 +238,9 @@ class SaddleRules(Strict):
     contact: Angle = Field("120", ge=1.0, le=2.8, description="angle of shell each saddle carries")
     thickness: Length = Field("3/8 in", gt=0.003, le=0.04)
     ears: Length = Field("0", ge=0.0, le=0.2, description="plate past the contact, each side")
-    pad_thickness: Length = Field("0", ge=0.0, le=0.03, description="wear pad between saddle and shell, 0 = none")
+    pad_thickness: Length = Field(
+        "0", ge=0.0, le=0.03, description="wear pad between saddle and shell, 0 = none"
+    )
     stiffener: bool = True
 
 
@@ -209,7 +256,9 @@ class StickRule(Strict):
     """A stick length the shop can buy."""
 
     length: Length = Field(gt=0.5, le=20.0)
-    price_per_length: float | None = Field(None, ge=0.0, description="money for one stick; by weight where blank")
+    price_per_length: float | None = Field(
+        None, ge=0.0, description="money for one stick; by weight where blank"
+    )
 
 
 class SheetRule(Strict):
@@ -234,18 +283,28 @@ class ShopRules(Strict):
     plate_kerf: Length = Field("1/8 in", ge=0.0, le=0.01, description="torch or plasma kerf")
     end_trim: Length = Field("0", ge=0.0, le=0.2, description="trimmed off a new stick's end")
     keep_drop: Length = Field("12 in", ge=0.0, le=2.0, description="shortest drop worth keeping")
-    sticks: tuple[StickRule, ...] = Field(({"length": "20 ft"}, {"length": "24 ft"}), min_length=1, max_length=6)
+    sticks: tuple[StickRule, ...] = Field(
+        ({"length": "20 ft"}, {"length": "24 ft"}), min_length=1, max_length=6
+    )
     sheets: tuple[SheetRule, ...] = Field(
-        ({"width": "48 in", "length": "96 in"}, {"width": "60 in", "length": "120 in"}), min_length=1, max_length=6
+        ({"width": "48 in", "length": "96 in"}, {"width": "60 in", "length": "120 in"}),
+        min_length=1,
+        max_length=6,
     )
     drops: tuple[DropRule, ...] = ()
     plate_gap: Length = Field("1/4 in", ge=0.0, le=0.05, description="steel left between parts on a plate")
     plate_margin: Length = Field("1/2 in", ge=0.0, le=0.1, description="steel left at the plate's edge")
     steel_price: float = Field(2.4, ge=0.0, le=50.0, description="steel, money per kg")
     tape_step: Length = Field("1/16 in", gt=0.0002, le=0.02, description="finest mark of the shop's tape")
-    datum: Literal["stack", "fire"] = Field("stack", description="girth seam that all stations are pulled from")
-    weld_and_paint: float = Field(0.04, ge=0.0, le=0.2, description="weld, scale and paint over the solved weight")
-    ligament: Length = Field("1-1/2 in", ge=0.0, le=0.3, description="skin left between two openings, at least")
+    datum: Literal["stack", "fire"] = Field(
+        "stack", description="girth seam that all stations are pulled from"
+    )
+    weld_and_paint: float = Field(
+        0.04, ge=0.0, le=0.2, description="weld, scale and paint over the solved weight"
+    )
+    ligament: Length = Field(
+        "1-1/2 in", ge=0.0, le=0.3, description="skin left between two openings, at least"
+    )
 
 
 class Proportions(Strict):

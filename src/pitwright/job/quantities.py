@@ -36,7 +36,9 @@ def _angle(value: Any, info: ValidationInfo) -> Any:
 
 
 def _mass(value: Any, info: ValidationInfo) -> Any:
-    return tape.parse_mass(value, unit="lb" if system_of(info) == "inch" else "kg", field=info.field_name or "")
+    return tape.parse_mass(
+        value, unit="lb" if system_of(info) == "inch" else "kg", field=info.field_name or ""
+    )
 
 
 def _temperature(value: Any, info: ValidationInfo) -> Any:
@@ -46,7 +48,9 @@ def _temperature(value: Any, info: ValidationInfo) -> Any:
 
 
 def _volume(value: Any, info: ValidationInfo) -> Any:
-    return tape.parse_volume(value, unit="gal" if system_of(info) == "inch" else "L", field=info.field_name or "")
+    return tape.parse_volume(
+        value, unit="gal" if system_of(info) == "inch" else "L", field=info.field_name or ""
+    )
 
 
 class Quantity:
@@ -59,7 +63,9 @@ class Quantity:
 Length = Annotated[float, BeforeValidator(_length), Field(allow_inf_nan=False), Quantity("length")]
 Angle = Annotated[float, BeforeValidator(_angle), Field(allow_inf_nan=False), Quantity("angle")]
 Mass = Annotated[float, BeforeValidator(_mass), Field(allow_inf_nan=False), Quantity("mass")]
-Temperature = Annotated[float, BeforeValidator(_temperature), Field(allow_inf_nan=False), Quantity("temperature")]
+Temperature = Annotated[
+    float, BeforeValidator(_temperature), Field(allow_inf_nan=False), Quantity("temperature")
+]
 Volume = Annotated[float, BeforeValidator(_volume), Field(allow_inf_nan=False), Quantity("volume")]
 
 ShareOf = Literal["", "radius", "diameter", "seam length", "around"]
@@ -97,7 +103,9 @@ def _share(value: Any, info: ValidationInfo) -> Any:
         return value
     if isinstance(value, str) and (match := _SHARE.match(value)):
         number = match["n"].strip()
-        factor = float(sum(Fraction(piece.replace(" ", "")) for piece in re.split(r"(?<=\d)\s+(?=\d)", number)))
+        factor = float(
+            sum(Fraction(piece.replace(" ", "")) for piece in re.split(r"(?<=\d)\s+(?=\d)", number))
+        )
         if match["percent"]:
             factor /= 100.0
         of: Any = "seam length" if match["of"] == "length" else match["of"]
@@ -109,17 +117,17 @@ def _share(value: Any, info: ValidationInfo) -> Any:
             "not a length nor a share",
             field=info.field_name or "",
             value=value,
-            allowed='a length such as `8 in`, or a share such as `1/2 radius`, `1/4 seam length`, `1/8 around`',
+            allowed="a length such as `8 in`, or a share such as `1/2 radius`, `1/4 seam length`, `1/8 around`",
             remedy=problem.remedy,
         ) from problem
 
 
-ShareLength = Annotated[
-    Any, BeforeValidator(_share), PlainSerializer(lambda s: s.text), Quantity("share")
-]
+ShareLength = Annotated[Any, BeforeValidator(_share), PlainSerializer(lambda s: s.text), Quantity("share")]
 
 
 class Strict(BaseModel):
     """The base of every job table: no unknown fields, nothing changed after reading."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, validate_default=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, validate_default=True, arbitrary_types_allowed=True
+    )

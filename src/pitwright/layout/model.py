@@ -255,7 +255,11 @@ class FireboxLayout:
     @property
     def bottom_z(self) -> float:
         """Lowest outside point over the floor [m]."""
-        return self.centre_z - self.height / 2.0 - (self.double_gap + self.outer_skin if self.double_gap else 0.0)
+        return (
+            self.centre_z
+            - self.height / 2.0
+            - (self.double_gap + self.outer_skin if self.double_gap else 0.0)
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
