@@ -24,7 +24,18 @@ Vec = tuple[float, float, float]
 Point2 = tuple[float, float]
 
 Group = Literal[
-    "vessel", "doors", "firebox", "throat", "stack", "grates", "legs", "base", "saddles", "shelf", "fittings", "lifting"
+    "vessel",
+    "doors",
+    "firebox",
+    "throat",
+    "stack",
+    "grates",
+    "legs",
+    "base",
+    "saddles",
+    "shelf",
+    "fittings",
+    "lifting",
 ]
 State = Literal["open", "cut", "tacked", "welded"]
 

@@ -15,7 +15,18 @@ from pitwright.errors import JobError
 
 Kind = Literal["fixed", "proportion", "solved", "override", "measured", "assumed"]
 Measure = Literal[
-    "length", "angle", "mass", "area", "volume", "temperature", "count", "ratio", "text", "force", "moment", "slope"
+    "length",
+    "angle",
+    "mass",
+    "area",
+    "volume",
+    "temperature",
+    "count",
+    "ratio",
+    "text",
+    "force",
+    "moment",
+    "slope",
 ]
 Figure = float | int | str
 

@@ -25,12 +25,8 @@ class SurveyHead(Strict):
     """One end of the vessel as found."""
 
     type: HeadType = Field("ellipsoidal", description="shape of the head; none = already cut off")
-    depth: Length | None = Field(
-        None, ge=0.0, le=3.0, description="outside depth from the girth seam, if measured"
-    )
-    wall: Length | None = Field(
-        None, gt=0.0, le=0.08, description="head thickness; as the shell where not measured"
-    )
+    depth: Length | None = Field(None, ge=0.0, le=3.0, description="outside depth from the girth seam, if measured")
+    wall: Length | None = Field(None, gt=0.0, le=0.08, description="head thickness; as the shell where not measured")
     crown: Length | None = Field(None, gt=0.0, le=6.0, description="crown radius of a torispherical head")
     knuckle: Length | None = Field(None, gt=0.0, le=2.0, description="knuckle radius of a torispherical head")
     flange: Length = Field("0", ge=0.0, le=0.3, description="straight flange between seam and dish")
@@ -50,13 +46,9 @@ class Seam(Strict):
 
     kind: Literal["long", "girth", "patch"]
     station: Length | None = Field(None, description="girth seam: where; long seam or patch: where it starts")
-    to_station: Length | None = Field(
-        None, description="long seam or patch: where it ends (the far seam if blank)"
-    )
+    to_station: Length | None = Field(None, description="long seam or patch: where it ends (the far seam if blank)")
     around: Length = Field("0", description="long seam or patch: where round the skin (a patch: its middle)")
-    width: Length = Field(
-        "1/2 in", gt=0.0, le=1.0, description="width of the weld cap, or of the patch round the skin"
-    )
+    width: Length = Field("1/2 in", gt=0.0, le=1.0, description="width of the weld cap, or of the patch round the skin")
 
 
 class Fitting(Strict):
@@ -68,34 +60,22 @@ class Fitting(Strict):
     size: Length = Field(gt=0.0, le=1.5, description="outside diameter on the skin")
     on: Literal["shell", "head A", "head B"] = "shell"
     plan: Literal["reuse", "plug", "cut away", "keep"] = Field("plug", description="what becomes of it")
-    good_for: tuple[Literal["drain", "thermometer", "inlet"], ...] = Field(
-        (), description="what it may serve as"
-    )
+    good_for: tuple[Literal["drain", "thermometer", "inlet"], ...] = Field((), description="what it may serve as")
 
 
 class Vessel(Strict):
     """The survey of the found vessel."""
 
     around: Length | None = Field(None, gt=0.0, description="tape right round the outside skin")
-    outside_diameter: Length | None = Field(
-        None, gt=0.0, description="outside diameter, where no tape-around exists"
-    )
-    rounds: tuple[Round, ...] = Field(
-        (), max_length=3, description="tape-around and diameters at up to three stations"
-    )
-    wall: tuple[Length, ...] = Field(
-        min_length=1, max_length=12, description="wall by gauge, at one or several clocks"
-    )
-    length: Length = Field(
-        gt=0.0, le=30.0, description="girth seam to girth seam (or end to end of a plain pipe)"
-    )
+    outside_diameter: Length | None = Field(None, gt=0.0, description="outside diameter, where no tape-around exists")
+    rounds: tuple[Round, ...] = Field((), max_length=3, description="tape-around and diameters at up to three stations")
+    wall: tuple[Length, ...] = Field(min_length=1, max_length=12, description="wall by gauge, at one or several clocks")
+    length: Length = Field(gt=0.0, le=30.0, description="girth seam to girth seam (or end to end of a plain pipe)")
     head_a: SurveyHead = SurveyHead()
     head_b: SurveyHead = SurveyHead()
     seams: tuple[Seam, ...] = ()
     fittings: tuple[Fitting, ...] = ()
-    capacity: Volume | None = Field(
-        None, gt=0.0, description="stated capacity, checked against the computed one"
-    )
+    capacity: Volume | None = Field(None, gt=0.0, description="stated capacity, checked against the computed one")
     held: str = Field("unknown", description="what the vessel held")
     coating: Literal["bare", "painted", "galvanized", "lined", "unknown"] = "unknown"
     bow: Length = Field("0", ge=0.0, le=0.2, description="bow by string over the length")
@@ -146,17 +126,11 @@ class Order(Strict):
     people: int | None = Field(None, ge=1, le=5000, description="people to feed from one cook")
     meat: Mass | None = Field(None, gt=0.0, description="raw meat to cook at once")
     base: Base = Field("skid", description="how it stands and travels")
-    firebox_side: Literal["left", "right"] = Field(
-        "right", description="firebox end, seen from the working side"
-    )
-    flow: Literal["offset", "reverse"] = Field(
-        "offset", description="smoke leaves at the far end, or turns back"
-    )
+    firebox_side: Literal["left", "right"] = Field("right", description="firebox end, seen from the working side")
+    flow: Literal["offset", "reverse"] = Field("offset", description="smoke leaves at the far end, or turns back")
     passages: tuple[Passage, ...] = ()
     cook_temperature: Temperature = Field("250 F", ge=325.0, le=590.0, description="wanted at the grate")
-    spread: float = Field(
-        30.0, gt=0.0, le=150.0, description="hottest to coldest along the main grate wanted [K]"
-    )
+    spread: float = Field(30.0, gt=0.0, le=150.0, description="hottest to coldest along the main grate wanted [K]")
     outside: Temperature = Field("50 F", ge=230.0, le=325.0, description="weather it must cook in")
     altitude: Length = Field("0", ge=-500.0, le=5000.0, description="height over the sea")
     weather: Literal["still", "breeze", "wind"] = "still"
@@ -182,9 +156,7 @@ class DoorMeasured(Strict):
     door: int = Field(ge=1, le=3)
     width: Length | None = Field(None, gt=0.0, description="along the pit")
     arc: Length | None = Field(None, gt=0.0, description="round the skin")
-    chord: Length | None = Field(
-        None, gt=0.0, description="straight across the cut-out skin, after it sprang"
-    )
+    chord: Length | None = Field(None, gt=0.0, description="straight across the cut-out skin, after it sprang")
 
 
 class Measured(Strict):
@@ -223,10 +195,6 @@ class Job(Strict):
     make_safe: MakeSafe = MakeSafe()
     order: Order
     proportions: Proportions = Proportions()
-    override: dict[str, Any] = Field(
-        default_factory=dict, description="figures the shop sets itself, by name"
-    )
+    override: dict[str, Any] = Field(default_factory=dict, description="figures the shop sets itself, by name")
     measured: Measured = Measured()
-    pieces: dict[str, State] = Field(
-        default_factory=dict, description="piece mark -> open, cut, tacked or welded"
-    )
+    pieces: dict[str, State] = Field(default_factory=dict, description="piece mark -> open, cut, tacked or welded")

@@ -12,9 +12,7 @@ from pydantic import Field, model_validator
 
 from pitwright.job.quantities import Angle, Length, Mass, ShareLength, Strict
 
-SetPlace = Literal[
-    "stack seam", "fire seam", "middle", "fire door end", "stack door end", "firebox", "vertical middle"
-]
+SetPlace = Literal["stack seam", "fire seam", "middle", "fire door end", "stack door end", "firebox", "vertical middle"]
 
 
 class SetRule(Strict):
@@ -32,12 +30,8 @@ class ClockRules(Strict):
     )
     fire_end: Literal["A", "B"] | None = Field(None, description="which end gets the fire; fixes it")
     long_seam_clear: Length = Field("2 in", ge=0.0, le=0.3, description="opening edge to long seam, at least")
-    girth_seam_clear: Length = Field(
-        "2 in", ge=0.0, le=0.3, description="opening edge or leg to girth seam, at least"
-    )
-    fitting_clear: Length = Field(
-        "1 in", ge=0.0, le=0.3, description="opening edge or leg to a fitting, at least"
-    )
+    girth_seam_clear: Length = Field("2 in", ge=0.0, le=0.3, description="opening edge or leg to girth seam, at least")
+    fitting_clear: Length = Field("1 in", ge=0.0, le=0.3, description="opening edge or leg to a fitting, at least")
     turn_step: Length = Field("1/4 in", gt=0.0, le=0.1, description="how finely the turn is searched")
 
 
@@ -57,12 +51,8 @@ class GrateRules(Strict):
     )
     support: str = Field("1-1/2 x 1-1/2 x 3/16 angle", description="ledge stock along the wall")
     slide_travel: float = Field(0.6, ge=0.0, le=0.9, description="part of the grate depth a slide pulls out")
-    slide_pull: Mass = Field(
-        "17 lb", ge=0.0, le=100.0, description="pull to move a loaded slide, as a weight"
-    )
-    meat_per_area: float = Field(
-        49.0, gt=0.0, le=200.0, description="raw meat a grate takes [kg/m2]; about 10 lb/ft2"
-    )
+    slide_pull: Mass = Field("17 lb", ge=0.0, le=100.0, description="pull to move a loaded slide, as a weight")
+    meat_per_area: float = Field(49.0, gt=0.0, le=200.0, description="raw meat a grate takes [kg/m2]; about 10 lb/ft2")
     meat_per_person: Mass = Field("1 lb", gt=0.0, le=3.0, description="raw meat bought per person")
 
 
@@ -98,15 +88,11 @@ class FireboxRules(Strict):
     shape: Literal["round", "box"] = "round"
     size: ShareLength = Field("0.8 diameter", description="outside diameter, or outside width of a box")
     height: ShareLength | None = Field(None, description="outside height of a box; as wide where blank")
-    round_to: Length = Field(
-        "2 in", gt=0.0, le=0.2, description="sizes one can buy: firebox size comes in these steps"
-    )
+    round_to: Length = Field("2 in", gt=0.0, le=0.2, description="sizes one can buy: firebox size comes in these steps")
     length: ShareLength = Field("0.36 seam length", description="inside length")
     wall: Length = Field("3/8 in", gt=0.002, le=0.03)
     end_plate: Length = Field("3/8 in", gt=0.002, le=0.03)
-    double_wall: Length = Field(
-        "0", ge=0.0, le=0.15, description="insulation gap of a double wall, 0 = single"
-    )
+    double_wall: Length = Field("0", ge=0.0, le=0.15, description="insulation gap of a double wall, 0 = single")
     outer_skin: Length = Field("1/8 in", gt=0.0, le=0.02, description="outer skin of a double wall")
     joint: Literal["cut", "dished", "flat"] = Field(
         "cut", description="vessel end: head cut off and plated, head left on, flat end"
@@ -132,9 +118,7 @@ class ThroatRules(Strict):
     share: float = Field(0.13, gt=0.0, le=0.5, description="net throat area over chamber section area")
     dam: Length = Field("2 in", ge=0.0, le=0.2, description="grease dam left at the bottom")
     plate: Length = Field("3/8 in", gt=0.002, le=0.03)
-    under_grate: Length = Field(
-        "2 in", ge=0.0, le=0.5, description="throat top under the main grate, at least"
-    )
+    under_grate: Length = Field("2 in", ge=0.0, le=0.5, description="throat top under the main grate, at least")
 
 
 class BaffleRules(Strict):
@@ -144,12 +128,8 @@ class BaffleRules(Strict):
     thickness: Length = Field("1/4 in", gt=0.001, le=0.02)
     under_grate: Length = Field("4 in", ge=0.0, le=0.6, description="plate under the main grate")
     plates: int = Field(4, ge=1, le=12, description="tuning plates")
-    gap: Length = Field(
-        "3/4 in", ge=0.0, le=0.2, description="gap between tuning plates, middle of the range"
-    )
-    slope: float = Field(
-        1.0 / 96.0, ge=0.0, le=0.1, description="grease slope away from the fire; 1/8 in a foot"
-    )
+    gap: Length = Field("3/4 in", ge=0.0, le=0.2, description="gap between tuning plates, middle of the range")
+    slope: float = Field(1.0 / 96.0, ge=0.0, le=0.1, description="grease slope away from the fire; 1/8 in a foot")
     end_gap: Length = Field("1/4 in", ge=0.0, le=0.1, description="growth gap")
     return_share: float = Field(
         0.16, gt=0.0, le=0.5, description="return passage at the far end over chamber section area"
@@ -178,12 +158,8 @@ class LegRules(Strict):
         max_length=6,
     )
     profile: str = Field("2 x 2 x 3/16 tube", description="leg stock")
-    set_in: Length = Field(
-        "1 in", ge=-0.3, le=0.5, description="leg's outer face in from the rail's outer edge"
-    )
-    inboard: Length | None = Field(
-        None, description="where the leg meets the shell, in from the vessel's side line"
-    )
+    set_in: Length = Field("1 in", ge=-0.3, le=0.5, description="leg's outer face in from the rail's outer edge")
+    inboard: Length | None = Field(None, description="where the leg meets the shell, in from the vessel's side line")
     clock: Angle | None = Field(None, description="where the leg meets the shell, up from the bottom line")
     lean: Angle | None = Field(None, description="lean in off plumb")
     length: Length | None = Field(None, gt=0.0, description="centre length of the leg")
@@ -217,9 +193,7 @@ class BaseRules(Strict):
     end_cut: Angle = Field("0", ge=0.0, le=1.05, description="rail ends off square, lower edge shorter")
     cross: str = Field("3 x 3 x 3/16 tube", description="cross member stock")
     cross_reach: Length = Field("12 in", ge=0.0, le=1.0, description="a cross member this near every leg set")
-    cross_longest: Length = Field(
-        "48 in", gt=0.2, le=3.0, description="longest rail between two cross members"
-    )
+    cross_longest: Length = Field("48 in", gt=0.2, le=3.0, description="longest rail between two cross members")
     pockets: bool = Field(True, description="fork pockets")
     pocket: str = Field("7 x 3 x 3/16 tube", description="fork pocket stock")
     pocket_spread: Length = Field("28 in", gt=0.2, le=1.5, description="fork pockets, centre to centre")
@@ -238,9 +212,7 @@ class SaddleRules(Strict):
     contact: Angle = Field("120", ge=1.0, le=2.8, description="angle of shell each saddle carries")
     thickness: Length = Field("3/8 in", gt=0.003, le=0.04)
     ears: Length = Field("0", ge=0.0, le=0.2, description="plate past the contact, each side")
-    pad_thickness: Length = Field(
-        "0", ge=0.0, le=0.03, description="wear pad between saddle and shell, 0 = none"
-    )
+    pad_thickness: Length = Field("0", ge=0.0, le=0.03, description="wear pad between saddle and shell, 0 = none")
     stiffener: bool = True
 
 
@@ -256,9 +228,7 @@ class StickRule(Strict):
     """A stick length the shop can buy."""
 
     length: Length = Field(gt=0.5, le=20.0)
-    price_per_length: float | None = Field(
-        None, ge=0.0, description="money for one stick; by weight where blank"
-    )
+    price_per_length: float | None = Field(None, ge=0.0, description="money for one stick; by weight where blank")
 
 
 class SheetRule(Strict):
@@ -283,9 +253,7 @@ class ShopRules(Strict):
     plate_kerf: Length = Field("1/8 in", ge=0.0, le=0.01, description="torch or plasma kerf")
     end_trim: Length = Field("0", ge=0.0, le=0.2, description="trimmed off a new stick's end")
     keep_drop: Length = Field("12 in", ge=0.0, le=2.0, description="shortest drop worth keeping")
-    sticks: tuple[StickRule, ...] = Field(
-        ({"length": "20 ft"}, {"length": "24 ft"}), min_length=1, max_length=6
-    )
+    sticks: tuple[StickRule, ...] = Field(({"length": "20 ft"}, {"length": "24 ft"}), min_length=1, max_length=6)
     sheets: tuple[SheetRule, ...] = Field(
         ({"width": "48 in", "length": "96 in"}, {"width": "60 in", "length": "120 in"}),
         min_length=1,
@@ -296,15 +264,9 @@ class ShopRules(Strict):
     plate_margin: Length = Field("1/2 in", ge=0.0, le=0.1, description="steel left at the plate's edge")
     steel_price: float = Field(2.4, ge=0.0, le=50.0, description="steel, money per kg")
     tape_step: Length = Field("1/16 in", gt=0.0002, le=0.02, description="finest mark of the shop's tape")
-    datum: Literal["stack", "fire"] = Field(
-        "stack", description="girth seam that all stations are pulled from"
-    )
-    weld_and_paint: float = Field(
-        0.04, ge=0.0, le=0.2, description="weld, scale and paint over the solved weight"
-    )
-    ligament: Length = Field(
-        "1-1/2 in", ge=0.0, le=0.3, description="skin left between two openings, at least"
-    )
+    datum: Literal["stack", "fire"] = Field("stack", description="girth seam that all stations are pulled from")
+    weld_and_paint: float = Field(0.04, ge=0.0, le=0.2, description="weld, scale and paint over the solved weight")
+    ligament: Length = Field("1-1/2 in", ge=0.0, le=0.3, description="skin left between two openings, at least")
 
 
 class Proportions(Strict):

@@ -36,21 +36,15 @@ def _angle(value: Any, info: ValidationInfo) -> Any:
 
 
 def _mass(value: Any, info: ValidationInfo) -> Any:
-    return tape.parse_mass(
-        value, unit="lb" if system_of(info) == "inch" else "kg", field=info.field_name or ""
-    )
+    return tape.parse_mass(value, unit="lb" if system_of(info) == "inch" else "kg", field=info.field_name or "")
 
 
 def _temperature(value: Any, info: ValidationInfo) -> Any:
-    return tape.parse_temperature(
-        value, unit="F" if system_of(info) == "inch" else "C", field=info.field_name or ""
-    )
+    return tape.parse_temperature(value, unit="F" if system_of(info) == "inch" else "C", field=info.field_name or "")
 
 
 def _volume(value: Any, info: ValidationInfo) -> Any:
-    return tape.parse_volume(
-        value, unit="gal" if system_of(info) == "inch" else "L", field=info.field_name or ""
-    )
+    return tape.parse_volume(value, unit="gal" if system_of(info) == "inch" else "L", field=info.field_name or "")
 
 
 class Quantity:
@@ -63,9 +57,7 @@ class Quantity:
 Length = Annotated[float, BeforeValidator(_length), Field(allow_inf_nan=False), Quantity("length")]
 Angle = Annotated[float, BeforeValidator(_angle), Field(allow_inf_nan=False), Quantity("angle")]
 Mass = Annotated[float, BeforeValidator(_mass), Field(allow_inf_nan=False), Quantity("mass")]
-Temperature = Annotated[
-    float, BeforeValidator(_temperature), Field(allow_inf_nan=False), Quantity("temperature")
-]
+Temperature = Annotated[float, BeforeValidator(_temperature), Field(allow_inf_nan=False), Quantity("temperature")]
 Volume = Annotated[float, BeforeValidator(_volume), Field(allow_inf_nan=False), Quantity("volume")]
 
 ShareOf = Literal["", "radius", "diameter", "seam length", "around"]
@@ -103,9 +95,7 @@ def _share(value: Any, info: ValidationInfo) -> Any:
         return value
     if isinstance(value, str) and (match := _SHARE.match(value)):
         number = match["n"].strip()
-        factor = float(
-            sum(Fraction(piece.replace(" ", "")) for piece in re.split(r"(?<=\d)\s+(?=\d)", number))
-        )
+        factor = float(sum(Fraction(piece.replace(" ", "")) for piece in re.split(r"(?<=\d)\s+(?=\d)", number)))
         if match["percent"]:
             factor /= 100.0
         of: Any = "seam length" if match["of"] == "length" else match["of"]
@@ -128,6 +118,4 @@ ShareLength = Annotated[Any, BeforeValidator(_share), PlainSerializer(lambda s: 
 class Strict(BaseModel):
     """The base of every job table: no unknown fields, nothing changed after reading."""
 
-    model_config = ConfigDict(
-        extra="forbid", frozen=True, validate_default=True, arbitrary_types_allowed=True
-    )
+    model_config = ConfigDict(extra="forbid", frozen=True, validate_default=True, arbitrary_types_allowed=True)

@@ -102,6 +102,4 @@ class Draft:
     def share(self, value: Share, vessel_radius: float, vessel_length: float) -> float:
         """A share of the vessel as a length [m]."""
 
-        return value.length(
-            radius=vessel_radius, seam_length=vessel_length, around=2.0 * math.pi * vessel_radius
-        )
+        return value.length(radius=vessel_radius, seam_length=vessel_length, around=2.0 * math.pi * vessel_radius)

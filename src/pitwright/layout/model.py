@@ -14,12 +14,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from pitwright.masses import Balance
+from pitwright.stock import Profile
+
 from pitwright.findings import Finding
 from pitwright.job.facts import Job
-from pitwright.masses import Balance
 from pitwright.parts import Head, Part, Point2, Vec
 from pitwright.reasons import Reason
-from pitwright.stock import Profile
 from pitwright.tape import Tape
 
 
@@ -255,11 +256,7 @@ class FireboxLayout:
     @property
     def bottom_z(self) -> float:
         """Lowest outside point over the floor [m]."""
-        return (
-            self.centre_z
-            - self.height / 2.0
-            - (self.double_gap + self.outer_skin if self.double_gap else 0.0)
-        )
+        return self.centre_z - self.height / 2.0 - (self.double_gap + self.outer_skin if self.double_gap else 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
