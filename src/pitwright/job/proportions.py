@@ -176,10 +176,11 @@ class LegRules(Strict):
     @model_validator(mode="after")
     def _one_way(self) -> LegRules:
         said = [n for n in ("inboard", "clock", "lean", "length") if getattr(self, n) is not None]
+        listed = ", ".join(said)
         if len(said) > 1:
             raise ValueError(
-                f"the leg's contact is said {len(said)} ways ({', '.join(said)}). Allowed: one of inboard, clock, lean, "
-                "length. Keep the one the shop works by; the others come out as answers."
+                f"the leg's contact is said {len(said)} ways ({listed}). Allowed: one of inboard, clock, "
+                "lean, length. Keep the one the shop works by; the others come out as answers."
             )
         return self
 
