@@ -26,6 +26,8 @@ class PitwrightError(Exception):
     def text(self) -> str:
         """The whole error as one line a person can act on."""
         head = f"{self.field}: {self.message}" if self.field else self.message
+        if (self.allowed or self.remedy) and head[-1:] not in (".", "?", "!"):
+            head += "."
         allowed = f" Allowed: {self.allowed}." if self.allowed else ""
         remedy = f" {self.remedy}" if self.remedy else ""
         return head + allowed + remedy
