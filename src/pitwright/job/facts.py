@@ -7,13 +7,13 @@ there is no long seam) on the outside skin [m].
 
 from __future__ import annotations
 
-from datetime import date
+import datetime
 from typing import Any, Literal
 
 from pydantic import Field, field_validator
 
 from pitwright.job.proportions import Proportions
-from pitwright.job.quantities import Angle, Length, Mass, Strict, System, Temperature, Volume
+from pitwright.job.quantities import Angle, Length, Mass, Strict, System, Temperature, TemperatureDifference, Volume
 from pitwright.parts import State
 
 HeadType = Literal["ellipsoidal", "hemispherical", "torispherical", "flat", "none"]
@@ -92,7 +92,7 @@ class MakeSafe(Strict):
     held: str = Field("", max_length=200, description="what it held")
     method: str = Field("", max_length=400, description="how it was emptied, cleaned and tested")
     signed_by: str = Field("", max_length=100, description="who signs for it")
-    signed_on: date | None = Field(None, description="the date of the signature")
+    signed_on: datetime.date | None = Field(None, description="the date of the signature")
 
     @property
     def complete(self) -> bool:
@@ -130,7 +130,9 @@ class Order(Strict):
     flow: Literal["offset", "reverse"] = Field("offset", description="smoke leaves at the far end, or turns back")
     passages: tuple[Passage, ...] = ()
     cook_temperature: Temperature = Field("250 F", ge=325.0, le=590.0, description="wanted at the grate")
-    spread: float = Field(30.0, gt=0.0, le=150.0, description="hottest to coldest along the main grate wanted [K]")
+    spread: TemperatureDifference = Field(
+        "50 F", gt=0.0, le=150.0, description="hottest to coldest along the main grate, at most"
+    )
     outside: Temperature = Field("50 F", ge=230.0, le=325.0, description="weather it must cook in")
     altitude: Length = Field("0", ge=-500.0, le=5000.0, description="height over the sea")
     weather: Literal["still", "breeze", "wind"] = "still"
@@ -181,7 +183,7 @@ class About(Strict):
     customer: str = Field("", max_length=80)
     shop: str = Field("", max_length=80)
     number: str = Field("", max_length=30)
-    date: date | None = None
+    date: datetime.date | None = None
     revision: str = Field("A", pattern=r"^[A-Z]{1,2}$", description="revision letter")
     units: System = Field("inch", description="how this job is read and printed")
 

@@ -7,9 +7,10 @@ A *share* is a length said as a part of something: `1/2 radius`, `1/4 of the sea
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer, ValidationInfo
 
@@ -26,25 +27,11 @@ def system_of(info: ValidationInfo) -> System:
     return system
 
 
-def _length(value: Any, info: ValidationInfo) -> Any:
-    unit: Literal["in", "mm"] = "in" if system_of(info) == "inch" else "mm"
-    return tape.parse_length(value, unit=unit, field=info.field_name or "")
+def _reader(measure: str) -> Callable[[Any, ValidationInfo], Any]:
+    def read(value: Any, info: ValidationInfo) -> Any:
+        return tape.parse_figure(value, measure, system=system_of(info), field=info.field_name or "")
 
-
-def _angle(value: Any, info: ValidationInfo) -> Any:
-    return tape.parse_angle(value, field=info.field_name or "")
-
-
-def _mass(value: Any, info: ValidationInfo) -> Any:
-    return tape.parse_mass(value, unit="lb" if system_of(info) == "inch" else "kg", field=info.field_name or "")
-
-
-def _temperature(value: Any, info: ValidationInfo) -> Any:
-    return tape.parse_temperature(value, unit="F" if system_of(info) == "inch" else "C", field=info.field_name or "")
-
-
-def _volume(value: Any, info: ValidationInfo) -> Any:
-    return tape.parse_volume(value, unit="gal" if system_of(info) == "inch" else "L", field=info.field_name or "")
+    return read
 
 
 class Quantity:
@@ -54,11 +41,19 @@ class Quantity:
         self.measure = measure
 
 
-Length = Annotated[float, BeforeValidator(_length), Field(allow_inf_nan=False), Quantity("length")]
-Angle = Annotated[float, BeforeValidator(_angle), Field(allow_inf_nan=False), Quantity("angle")]
-Mass = Annotated[float, BeforeValidator(_mass), Field(allow_inf_nan=False), Quantity("mass")]
-Temperature = Annotated[float, BeforeValidator(_temperature), Field(allow_inf_nan=False), Quantity("temperature")]
-Volume = Annotated[float, BeforeValidator(_volume), Field(allow_inf_nan=False), Quantity("volume")]
+def _quantity(measure: str) -> Any:
+    return Annotated[float, BeforeValidator(_reader(measure)), Field(allow_inf_nan=False), Quantity(measure)]
+
+
+if TYPE_CHECKING:
+    Length = Angle = Mass = Temperature = TemperatureDifference = Volume = float
+else:
+    Length = _quantity("length")
+    Angle = _quantity("angle")
+    Mass = _quantity("mass")
+    Temperature = _quantity("temperature")
+    TemperatureDifference = _quantity("temperature difference")
+    Volume = _quantity("volume")
 
 ShareOf = Literal["", "radius", "diameter", "seam length", "around"]
 _SHARE = re.compile(
@@ -101,7 +96,7 @@ def _share(value: Any, info: ValidationInfo) -> Any:
         of: Any = "seam length" if match["of"] == "length" else match["of"]
         return Share(factor, of, value.strip())
     try:
-        return Share(_length(value, info), "", str(value))
+        return Share(_reader("length")(value, info), "", str(value))
     except TapeError as problem:
         raise TapeError(
             "not a length nor a share",
@@ -112,7 +107,12 @@ def _share(value: Any, info: ValidationInfo) -> Any:
         ) from problem
 
 
-ShareLength = Annotated[Any, BeforeValidator(_share), PlainSerializer(lambda s: s.text), Quantity("share")]
+if TYPE_CHECKING:
+    ShareLength = Share
+else:
+    ShareLength = Annotated[
+        Share, BeforeValidator(_share), PlainSerializer(lambda s: s.text, return_type=str), Quantity("share")
+    ]
 
 
 class Strict(BaseModel):

@@ -236,9 +236,7 @@ def placed_features(
         half = feature.width / 2.0 / radius
         a, b = sorted((x_of(feature.station0), x_of(feature.station1)))
         keep.append(
-            KeepOut(
-                name=feature.name, x0=a, x1=b, clock0=clock - half, clock1=clock + half, clear=feature.clear
-            )
+            KeepOut(name=feature.name, x0=a, x1=b, clock0=clock - half, clock1=clock + half, clear=feature.clear)
         )
         if feature.name == "long seam" and long_seam is None:
             long_seam = clock
@@ -249,10 +247,14 @@ def placed_features(
     for x in sorted(girths):
         keep.append(
             KeepOut(
-                name="girth seam", x0=x - 0.00635, x1=x + 0.00635, clock0=-math.pi, clock1=math.pi,
+                name="girth seam",
+                x0=x - 0.00635,
+                x1=x + 0.00635,
+                clock0=-math.pi,
+                clock1=math.pi,
                 clear=rules.girth_seam_clear,
             )
-        )  # fmt: skip
+        )
     fittings: list[PlacedFitting] = []
     for fitting in vessel.fittings:
         on: Literal["shell", "fire head", "stack head"] = "shell"

@@ -143,7 +143,6 @@ class GrateLevel:
     slides: bool
     travel: float
     area: float
-    mass: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,10 +23,15 @@ def require_positive(field: str, value: float) -> None:
         raise LayoutError("this size must be more than zero", field=field, value=value, allowed="more than 0")
 
 
-def require_between(field: str, value: float, low: float, high: float, allowed: str) -> None:
-    """Refuse a value outside `low` to `high` (both ends allowed); `allowed` says the range in words."""
-    if not low <= value <= high:
+def within(field: str, value: float, low: float, high: float, allowed: str) -> float:
+    """The value, held to `low` .. `high`; refused when it lies outside by more than rounding.
+
+    `allowed` says the range in words.
+    """
+    slack = 1e-12 * max(abs(value), *(abs(end) for end in (low, high) if math.isfinite(end)), 1e-300)
+    if not (math.isfinite(value) and low - slack <= value <= high + slack):
         raise LayoutError("this value is out of range", field=field, value=value, allowed=allowed)
+    return min(max(value, low), high)
 
 
 @cache

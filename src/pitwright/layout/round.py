@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from pitwright.errors import LayoutError
-from pitwright.layout.numeric import find_root, require_between, require_positive
+from pitwright.layout.numeric import find_root, require_positive, within
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,21 +55,21 @@ def _half_chord(radius: float, offset: float) -> float:
 def chord_at(radius: float, offset: float) -> float:
     """Chord [m] at a height `offset` [m] above (below: negative) the centre: 2 sqrt(R2 - y2)."""
     require_positive("radius", radius)
-    require_between("offset", offset, -radius, radius, "from minus the radius to the radius")
+    offset = within("offset", offset, -radius, radius, "from minus the radius to the radius")
     return 2.0 * _half_chord(radius, offset)
 
 
 def chord_at_rise(radius: float, rise: float) -> float:
     """Chord [m] at a height `rise` [m] above the lowest point of the circle: 2 sqrt(h(2R - h))."""
     require_positive("radius", radius)
-    require_between("rise", rise, 0.0, 2.0 * radius, "from 0 to the diameter")
+    rise = within("rise", rise, 0.0, 2.0 * radius, "from 0 to the diameter")
     return 2.0 * math.sqrt(rise * (2.0 * radius - rise))
 
 
 def offset_of_chord(radius: float, chord: float) -> float:
     """Distance [m] of a chord from the centre: sqrt(R2 - (c/2)2)."""
     require_positive("radius", radius)
-    require_between("chord", chord, 0.0, 2.0 * radius, "from 0 to the diameter")
+    chord = within("chord", chord, 0.0, 2.0 * radius, "from 0 to the diameter")
     return _half_chord(radius, chord / 2.0)
 
 
@@ -103,7 +103,7 @@ def segment_area(radius: float, rise: float) -> float:
 def segment_from_angle(radius: float, angle: float) -> Segment:
     """The segment of a whole angle [rad] between 0 and 2 pi."""
     require_positive("radius", radius)
-    require_between("angle", angle, 0.0, 2.0 * math.pi, "from 0 to a full turn")
+    angle = within("angle", angle, 0.0, 2.0 * math.pi, "from 0 to a full turn")
     sine = math.sin(angle / 2.0)
     lens = _angle_less_sine(angle)
     return Segment(
@@ -142,8 +142,8 @@ def segment_from_area(radius: float, area: float) -> Segment:
     """The segment of a wanted area [m2], up to the whole circle."""
     require_positive("radius", radius)
     whole = math.pi * radius * radius
-    require_between("area", area, 0.0, whole * (1.0 + 1e-12), "from 0 to the area of the circle")
-    wanted = 2.0 * min(area, whole) / (radius * radius)
+    area = within("area", area, 0.0, whole, "from 0 to the area of the circle")
+    wanted = 2.0 * area / (radius * radius)
     return segment_from_angle(
         radius, find_root(lambda angle: _angle_less_sine(angle) - wanted, 0.0, 2.0 * math.pi, field="area")
     )
@@ -165,7 +165,7 @@ class Band:
 
 def band(radius: float, low: float, high: float) -> Band:
     """The band between the heights `low` and `high` [m] above the circle's lowest point (a window over a dam)."""
-    require_between("low", low, 0.0, high, "from 0 to the upper line")
+    low = within("low", low, 0.0, high, "from 0 to the upper line")
     area = segment_area(radius, high) - segment_area(radius, low)
     low_chord, high_chord = chord_at_rise(radius, low), chord_at_rise(radius, high)
     moment = (low_chord**3 - high_chord**3) / 12.0
@@ -218,7 +218,7 @@ def ring_sector_area(outer: float, inner: float, angle: float) -> float:
 def ring_sector_centroid(outer: float, inner: float, angle: float) -> float:
     """Distance [m] from the axis to the centroid of a thick curved plate: (2/3) sin(a/2)/(a/2) (R3-r3)/(R2-r2)."""
     require_positive("outer", outer)
-    require_between("inner", inner, 0.0, outer, "from 0 to the outer radius")
+    inner = within("inner", inner, 0.0, outer, "from 0 to the outer radius")
     return thin_arc_centroid(2.0 / 3.0 * (outer * outer + outer * inner + inner * inner) / (outer + inner), angle)
 
 

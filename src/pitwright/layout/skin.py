@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 
-from pitwright.layout.numeric import require_between, require_positive
+from pitwright.layout.numeric import require_positive, within
 
 Vec = tuple[float, float, float]
 
@@ -44,7 +44,7 @@ def wrap_diagonal(length: float, arc: float) -> float:
 def chord_across(outside_radius: float, arc: float) -> float:
     """Straight distance [m] between two skin marks `arc` [m] apart around, less than once round: 2 R sin(a/2R)."""
     require_positive("outside_radius", outside_radius)
-    require_between("arc", arc, 0.0, 2.0 * math.pi * outside_radius, "from 0 to once round")
+    arc = within("arc", arc, 0.0, 2.0 * math.pi * outside_radius, "from 0 to once round")
     return 2.0 * outside_radius * math.sin(arc / (2.0 * outside_radius))
 
 
@@ -55,7 +55,7 @@ def blank_length(outside_radius: float, wall: float, angle: float = 2.0 * math.p
     suits plate rolled to a radius many times its wall (common practice, no source).
     """
     require_positive("outside_radius", outside_radius)
-    require_between("wall", wall, 0.0, outside_radius, "from 0 to the outside radius")
+    wall = within("wall", wall, 0.0, outside_radius, "from 0 to the outside radius")
     return (outside_radius - wall + neutral * wall) * angle
 
 

@@ -56,33 +56,46 @@ def measure_body(draft: Draft) -> Body:
 
     kind = "measured" if got.around is not None else "fixed"
     ledger.note(
-        "vessel.around", around, because="tape right round the outside skin" if kind == "fixed" else "taped again after cleaning",
+        "vessel.around",
+        around,
+        because="tape right round the outside skin" if kind == "fixed" else "taped again after cleaning",
         kind=kind,
-    )  # fmt: skip
+    )
     ledger.note(
-        "vessel.diameter", 2.0 * radius, because="the tape-around divided by pi", formula="OD = around / pi",
+        "vessel.diameter",
+        2.0 * radius,
+        because="the tape-around divided by pi",
+        formula="OD = around / pi",
         rests_on=("vessel.around",),
-    )  # fmt: skip
+    )
     ledger.note(
-        "vessel.wall", wall, kind="measured" if got.wall is not None else "fixed",
+        "vessel.wall",
+        wall,
+        kind="measured" if got.wall is not None else "fixed",
         because="the thinnest of the readings by gauge" if len(survey.wall) > 1 else "by gauge",
-    )  # fmt: skip
+    )
     ledger.note(
-        "vessel.length", length, kind="measured" if got.length is not None else "fixed", because="girth seam to girth seam"
+        "vessel.length",
+        length,
+        kind="measured" if got.length is not None else "fixed",
+        because="girth seam to girth seam",
     )
     if len(survey.wall) > 1 and max(survey.wall) - min(survey.wall) > 0.15 * max(survey.wall):
         draft.find(
-            "vessel.wall_uneven", "warn",
+            "vessel.wall_uneven",
+            "warn",
             f"The wall reads {tape.length(min(survey.wall), step=INCH / 64)} to "
             f"{tape.length(max(survey.wall), step=INCH / 64)}: pitting or a rebuilt course. Strength is worked with the thinnest.",
             remedy="Gauge a grid round the thin spot; patch or choose another vessel below 3/16 in.",
-        )  # fmt: skip
+        )
     if wall < THIN_WALL - 1e-6:
         draft.find(
-            "vessel.thin", "warn",
+            "vessel.thin",
+            "warn",
             f"Wall {tape.length(wall, step=INCH / 64)} is under 3/16 in: legs, hinges and shelf brackets want pads everywhere.",
-            remedy="Set legs.pads = \"always\".", source="common practice, no source",
-        )  # fmt: skip
+            remedy='Set legs.pads = "always".',
+            source="common practice, no source",
+        )
     oval = _oval(draft)
     heads = {
         "A": survey_head(draft, survey.head_a, radius, wall, "head_a"),
@@ -90,10 +103,11 @@ def measure_body(draft: Draft) -> Body:
     }
     if survey.bow > length / 500.0:
         draft.find(
-            "vessel.bow", "warn",
+            "vessel.bow",
+            "warn",
             f"The shell is bowed {tape.length(survey.bow)} over its length. Turn the bow up or down, never to a side, and "
             "strike the top line by string, not by the skin.",
-        )  # fmt: skip
+        )
     return Body(outer_radius=radius, wall=wall, length=length, oval=oval, heads=heads)
 
 
@@ -111,11 +125,12 @@ def _around(draft: Draft) -> float:
         mean = sum(taped) / len(taped)
         if max(taped) - min(taped) > 0.25 * INCH:
             draft.find(
-                "vessel.taper", "warn",
+                "vessel.taper",
+                "warn",
                 f"The tape-arounds differ by {tape.length(max(taped) - min(taped))} along the vessel; the pit is worked from "
                 f"their mean, {tape.length(mean)}.",
                 remedy="Tape each leg station and saddle again and enter it there.",
-            )  # fmt: skip
+            )
         if survey.outside_diameter is not None and abs(mean / math.pi - survey.outside_diameter) > TAPE_AGREES:
             typed = survey.outside_diameter
             raise JobError(
@@ -197,15 +212,18 @@ def _oval(draft: Draft) -> float:
     oval = sum(a - b for a, b in pairs) / (4.0 * len(pairs))
     tape = draft.tape
     draft.ledger.note(
-        "vessel.out_of_round", abs(oval) * 4.0, kind="fixed",
+        "vessel.out_of_round",
+        abs(oval) * 4.0,
+        kind="fixed",
         because="largest less smallest of the two diameters, mean over the stations measured",
-    )  # fmt: skip
+    )
     if abs(oval) > 1.0 / 64.0 * INCH:
         draft.find(
-            "vessel.oval", "note",
+            "vessel.oval",
+            "note",
             f"Out of round by {tape.length(4.0 * abs(oval))} across. Mark the grate line by water level and door edges by "
             "tape; leg tops are cut to the way the skin really faces.",
-        )  # fmt: skip
+        )
     return oval
 
 
@@ -237,11 +255,12 @@ def survey_head(draft: Draft, head: SurveyHead, radius: float, wall: float, fiel
     depth = natural if head.depth is None or head.type in ("flat", "hemispherical") else head.depth
     if head.depth is not None and head.type == "torispherical" and abs(head.depth - natural) > 0.5 * INCH:
         draft.find(
-            "vessel.head_depth", "warn",
+            "vessel.head_depth",
+            "warn",
             f"{field.replace('_', ' ').replace('a', 'A').replace('b', 'B')}: measured depth {draft.tape.length(head.depth)}, "
             f"crown and knuckle give {draft.tape.length(natural)}. The crown and knuckle are used.",
             remedy="Measure the crown again with a straightedge.",
-        )  # fmt: skip
+        )
         depth = natural
     return Head(
         kind=head.type, outer_radius=radius, wall=t, depth=depth, flange=head.flange, crown=crown, knuckle=knuckle
@@ -264,37 +283,45 @@ def survey_findings(draft: Draft, body: Body) -> None:
             if not there
         ]
         draft.find(
-            "vessel.not_cleared", "stop",
+            "vessel.not_cleared",
+            "stop",
             f"No cut marks printed: {', '.join(missing)}. No heat, cutting or grinding on a used vessel until a competent "
             "person has cleared it and signed.",
             remedy="Fill [make_safe] from the signed hold tag. Pitwright records it; it cannot call a vessel safe.",
             source="29 CFR 1910.252(a)(3) (text from memory); AWS F4.1 scope",
-        )  # fmt: skip
+        )
     if job.vessel.coating in ("galvanized", "lined"):
         draft.find(
-            "vessel.coating", "stop",
+            "vessel.coating",
+            "stop",
             f"The vessel is {job.vessel.coating}. Zinc and linings give off toxic fume when heated and do not belong over food.",
             remedy="Choose another vessel, or have the coating removed to bright steel and recorded in the survey.",
             source="AWS Safety and Health Fact Sheet 25 (metal fume fever)",
-        )  # fmt: skip
+        )
     elif job.vessel.coating in ("unknown", "painted"):
         draft.find(
-            "vessel.coating", "note",
+            "vessel.coating",
+            "note",
             "Old paint may hold lead: test it, strip back from every cut and weld, and ventilate.",
             source="common practice; local rules apply",
-        )  # fmt: skip
+        )
     volume = vessel_volume(body)
     draft.ledger.note(
-        "vessel.volume", volume, "volume", because="shell and heads, inside", formula="pi r^2 L + heads",
+        "vessel.volume",
+        volume,
+        "volume",
+        because="shell and heads, inside",
+        formula="pi r^2 L + heads",
         rests_on=("vessel.diameter", "vessel.wall", "vessel.length"),
-    )  # fmt: skip
+    )
     if job.vessel.capacity is not None and abs(volume / job.vessel.capacity - 1.0) > 0.07:
         draft.find(
-            "vessel.capacity", "warn",
+            "vessel.capacity",
+            "warn",
             f"Stated capacity {tape.volume(job.vessel.capacity)}, the sizes typed hold {tape.volume(volume)}. "
             "One of around, length and heads is not right.",
             remedy="Tape the around and the seam-to-seam length again.",
-        )  # fmt: skip
+        )
 
 
 def vessel_volume(body: Body) -> float:

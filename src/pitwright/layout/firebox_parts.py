@@ -1,0 +1,529 @@
+"""The pieces of the firebox and of the vessel's fire end: body, end plates, throat plate, doors, fire grate."""
+
+from __future__ import annotations
+
+import math
+
+from pitwright.layout.draft import Draft
+from pitwright.layout.model import FireboxLayout, Opening, ThroatLayout, VesselLayout
+from pitwright.layout.throat import FireRound
+from pitwright.parts import (
+    Bar,
+    Bought,
+    Head,
+    HeadCut,
+    Outline,
+    Placement,
+    PlaneCut,
+    Plate,
+    Point2,
+    PrismCut,
+    bulge_of,
+)
+from pitwright.stock import STEEL_DENSITY, find_profile, pipe
+from pitwright.tape import INCH
+
+LAP = 0.75 * INCH  # a firebox door laps its opening by this much
+INSULATION_DENSITY = 128.0  # kg/m3, ceramic fibre blanket at 8 lb/ft3 (nominal trade density, from memory)
+
+# A plate upright across the pit, drawn in (y, v): local x = +y, local y = +z, thickness towards +x of the pit.
+_ACROSS_X = (0.0, 1.0, 0.0)
+_ACROSS_Y = (0.0, 0.0, 1.0)
+_ACROSS_Z = (1.0, 0.0, 0.0)
+
+
+def _upright(x: float, centre_z: float, where: str = "") -> Placement:
+    """Placement of a plate drawn in (y, v) whose near face stands at x, thickness running to +x [m]."""
+    return Placement(origin=(x, 0.0, centre_z), x=_ACROSS_X, y=_ACROSS_Y, z=_ACROSS_Z, where=where)
+
+
+def plate_name(draft: Draft, thickness: float) -> str:
+    """How a plate thickness is asked for at the yard."""
+    return f"{draft.tape.length(thickness, step=INCH / 32)} plate"
+
+
+def firebox_parts(draft: Draft, vessel: VesselLayout, box: FireboxLayout, throat: ThroatLayout) -> None:
+    """Add every piece of the firebox to the draft."""
+    _fire_end(draft, vessel, box, throat)
+    if box.shape == "round":
+        _round_body(draft, vessel, box)
+    else:
+        _box_body(draft, vessel, box)
+    _outer_end(draft, vessel, box)
+    _fire_grate(draft, box)
+
+
+def union_of_rounds(radius_a: float, radius_b: float, drop: float) -> Outline:
+    """Outline of two overlapping discs, b's centre `drop` under a's at the origin [m]; arcs exact.
+
+    Where one lies inside the other, the larger alone.
+    """
+    if drop <= abs(radius_a - radius_b):
+        return Outline.circle(0.0, 0.0, radius_a) if radius_a >= radius_b else Outline.circle(0.0, -drop, radius_b)
+    v = (radius_b**2 - drop**2 - radius_a**2) / (2.0 * drop)
+    half = math.sqrt(max(radius_a**2 - v * v, 0.0))
+    right, left = (half, v), (-half, v)
+    upper = (math.atan2(v, -half) - math.atan2(v, half)) % (2.0 * math.pi)
+    lower = (math.atan2(v + drop, half) - math.atan2(v + drop, -half)) % (2.0 * math.pi)
+    return Outline((right, left), (bulge_of(upper), bulge_of(lower)))
+
+
+def _crescent(radius_vessel: float, radius_fire: float, drop: float) -> Outline | None:
+    """The part of the firebox disc under the vessel's disc, None where there is none [m]."""
+    if drop + radius_fire <= radius_vessel or drop >= radius_vessel + radius_fire:
+        return None
+    v = (radius_fire**2 - drop**2 - radius_vessel**2) / (2.0 * drop)
+    half = math.sqrt(max(radius_vessel**2 - v * v, 0.0))
+    left, right = (-half, v), (half, v)
+    lower = (math.atan2(v + drop, half) - math.atan2(v + drop, -half)) % (2.0 * math.pi)
+    upper = (math.atan2(v, half) - math.atan2(v, -half)) % (2.0 * math.pi)
+    return Outline((left, right), (bulge_of(lower), -bulge_of(upper)))
+
+
+def _fire_end(draft: Draft, vessel: VesselLayout, box: FireboxLayout, throat: ThroatLayout) -> None:
+    """What closes the vessel towards the fire, with the throat through it."""
+    hole = Outline(throat.points, throat.bulges)
+    radius = vessel.outer_radius
+    fire_r = box.width / 2.0
+    if box.joint == "cut":
+        if box.shape == "round":
+            outer = union_of_rounds(radius, fire_r, box.drop)
+        else:
+            outer = _vessel_and_box(radius, box)
+        plate = Plate(outline=Outline(outer.points, outer.bulges, (hole,)), thickness=throat.plate_thickness)
+        draft.add(
+            "T",
+            "throat plate",
+            "throat",
+            plate,
+            _upright(-throat.plate_thickness, vessel.centre_z),
+            plate_name(draft, throat.plate_thickness),
+            notes=("closes vessel and firebox in one piece",),
+        )
+        return
+    head = vessel.fire_head
+    assert head is not None  # lay_out_firebox is not reached without the head this joint needs
+    cut = PrismCut(
+        outline=Outline(tuple((-p[0], p[1]) for p in reversed(hole.points)), _reversed_bulges(hole.bulges)),
+        origin=(0.0, 0.0, 0.0),
+        u=(0.0, 1.0, 0.0),
+        v=(0.0, 0.0, 1.0),
+    )
+    # the head bulges to -x of the pit: local x = -x, local y = -y keeps it right-handed, z up
+    draft.add(
+        "V",
+        "fire-end head",
+        "vessel",
+        Head(
+            kind=head.kind,
+            outer_radius=head.outer_radius,
+            wall=head.wall,
+            depth=head.depth,
+            flange=head.flange,
+            crown=head.crown,
+            knuckle=head.knuckle,
+            cuts=(cut,),
+        ),
+        Placement(origin=(0.0, 0.0, vessel.centre_z), x=(-1.0, 0.0, 0.0), y=(0.0, -1.0, 0.0), z=(0.0, 0.0, 1.0)),
+        "of the vessel",
+    )
+    if box.shape == "round":
+        rest = _crescent(radius, fire_r, box.drop)
+    else:
+        rest = _box_under(radius, box)
+    if rest is not None:
+        draft.add(
+            "T",
+            "closing plate",
+            "throat",
+            Plate(outline=rest, thickness=throat.plate_thickness),
+            _upright(
+                box.x1 - throat.plate_thickness if box.joint == "flat" else -throat.plate_thickness, vessel.centre_z
+            ),
+            plate_name(draft, throat.plate_thickness),
+            notes=("closes the firebox under the vessel",),
+        )
+
+
+def _reversed_bulges(bulges: tuple[float, ...]) -> tuple[float, ...]:
+    """Bulges of an outline mirrored and walked backwards: the edge order reverses, the turn stays to the left."""
+    n = len(bulges)
+    return tuple(bulges[(n - 2 - i) % n] for i in range(n))
+
+
+def _box_edges(box: FireboxLayout) -> tuple[float, float, float]:
+    """(half width, bottom v, top v) of the box's outside from the vessel's centre [m]."""
+    return box.width / 2.0, -box.drop - box.height / 2.0, -box.drop + box.height / 2.0
+
+
+def _vessel_and_box(radius: float, box: FireboxLayout) -> Outline:
+    """Vessel disc and box rectangle in one outline [m]; the box reaches below the vessel."""
+    half, low, top = _box_edges(box)
+    if half >= radius:
+        # box wider than the vessel: a rectangle up to its roof and the disc over it
+        v = min(max(top, -radius), radius)
+        w = math.sqrt(max(radius**2 - v * v, 0.0))
+        sweep = (math.atan2(v, -w) - math.atan2(v, w)) % (2.0 * math.pi)
+        return Outline(
+            ((-half, low), (half, low), (half, v), (w, v), (-w, v), (-half, v)),
+            (0.0, 0.0, 0.0, bulge_of(sweep), 0.0, 0.0),
+        )
+    meet = -math.sqrt(radius**2 - half**2)
+    if low >= meet:
+        return Outline.circle(0.0, 0.0, radius)
+    sweep = (math.atan2(meet, -half) - math.atan2(meet, half)) % (2.0 * math.pi)
+    return Outline(((-half, low), (half, low), (half, meet), (-half, meet)), (0.0, 0.0, bulge_of(sweep), 0.0))
+
+
+def _box_under(radius: float, box: FireboxLayout) -> Outline | None:
+    """The part of the box's end that the vessel does not close, under the vessel [m]."""
+    half, low, _ = _box_edges(box)
+    w = min(half, radius * 0.999)
+    meet = -math.sqrt(radius**2 - w * w)
+    if low >= meet:
+        return None
+    sweep = (math.atan2(meet, w) - math.atan2(meet, -w)) % (2.0 * math.pi)
+    return Outline(((-half, low), (half, low), (w, meet), (-w, meet)), (0.0, 0.0, -bulge_of(sweep), 0.0))
+
+
+def _round_body(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
+    stock = pipe(box.width, box.wall)
+    length = box.x1 - box.x0 - box.end_plate
+    finish: PlaneCut | HeadCut = PlaneCut(point=(length, 0.0, 0.0), normal=(1.0, 0.0, 0.0))
+    end = length
+    head = vessel.fire_head
+    notes: tuple[str, ...] = ()
+    if box.joint == "dished" and head is not None:
+        finish = HeadCut(
+            point=(length, 0.0, box.drop), axis=(-1.0, 0.0, 0.0), radius=head.outer_radius, depth=head.depth
+        )
+        inside = 1.0 - (box.drop / head.outer_radius) ** 2
+        end = length - head.depth * math.sqrt(inside) if inside > 0.0 else length
+        notes = ("coped to the dished end; stops at the girth seam where it misses the head",)
+    draft.add(
+        "F",
+        "firebox body",
+        "firebox",
+        Bar(
+            profile=stock, x0=0.0, x1=end, start=PlaneCut(point=(0.0, 0.0, 0.0), normal=(-1.0, 0.0, 0.0)), finish=finish
+        ),
+        Placement(origin=(box.x0 + box.end_plate, 0.0, box.centre_z)),
+        stock.designation,
+        notes=notes,
+    )
+    if box.double_gap:
+        outer = pipe(box.width + 2.0 * (box.double_gap + box.outer_skin), box.outer_skin)
+        run = length
+        draft.add(
+            "F",
+            "firebox outer skin",
+            "firebox",
+            Bar.square(outer, run),
+            Placement(origin=(box.x0 + box.end_plate, 0.0, box.centre_z)),
+            outer.designation,
+        )
+        middle = box.width + box.double_gap
+        _insulation(draft, box, math.pi * middle * run * box.double_gap, run, box.width + 2 * box.double_gap)
+
+
+def _insulation(draft: Draft, box: FireboxLayout, volume: float, run: float, across: float) -> None:
+    draft.add(
+        "F",
+        "firebox insulation",
+        "firebox",
+        Bought(
+            mass=volume * INSULATION_DENSITY,
+            size=(run, across, across),
+            centre=(run / 2.0, 0.0, 0.0),
+            form="cylinder" if box.shape == "round" else "box",
+        ),
+        Placement(origin=(box.x0 + box.end_plate, 0.0, box.centre_z)),
+        "ceramic fibre blanket",
+        assumed=True,
+        material="ceramic fibre",
+        notes=("mask, gloves and long sleeves when handling ceramic fibre",),
+    )
+
+
+def _box_body(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
+    """Bottom and roof run full width; sides stand between them. Against a dished head their edges are coped."""
+    t = box.wall
+    length = box.x1 - box.x0 - box.end_plate
+    x0 = box.x0 + box.end_plate
+    name = plate_name(draft, t)
+    half = box.width / 2.0
+    head = vessel.fire_head if box.joint == "dished" else None
+    side_h = box.height - 2.0 * t
+
+    def flat(v: float) -> Outline:
+        """Bottom or roof: local x along the pit, local y across; its vessel edge follows the head."""
+        return Outline.polygon(
+            ((0.0, -half), *((length - _head_out(head, y, v), y) for y in _steps(-half, half, head)), (0.0, half))
+        )
+
+    bottom_v, roof_v = -box.drop - box.height / 2.0, -box.drop + box.height / 2.0
+    draft.add(
+        "F",
+        "firebox bottom",
+        "firebox",
+        Plate(outline=flat(bottom_v), thickness=t),
+        Placement(origin=(x0, 0.0, vessel.centre_z + bottom_v)),
+        name,
+    )
+    draft.add(
+        "F",
+        "firebox roof",
+        "firebox",
+        Plate(outline=flat(roof_v - t), thickness=t),
+        Placement(origin=(x0, 0.0, vessel.centre_z + roof_v - t)),
+        name,
+    )
+    low = bottom_v + t
+    side = Outline.polygon(
+        ((0.0, 0.0), *((length - _head_out(head, half, low + s), s) for s in _steps(0.0, side_h, head)), (0.0, side_h))
+    )
+    draft.add(
+        "F",
+        "firebox side",
+        "firebox",
+        Plate(outline=side, thickness=t),
+        [
+            Placement(
+                origin=(x0, y, vessel.centre_z + low), x=(1.0, 0.0, 0.0), y=(0.0, 0.0, 1.0), z=(0.0, -1.0, 0.0), where=w
+            )
+            for y, w in ((half, "working side"), (-half + t, "back"))
+        ],
+        name,
+    )
+    if box.double_gap:
+        g, s = box.double_gap, box.outer_skin
+        wide, tall = box.width + 2.0 * (g + s), box.height + 2.0 * (g + s)
+        skin_name = plate_name(draft, s)
+        draft.add(
+            "F",
+            "firebox outer skin, flat",
+            "firebox",
+            Plate(outline=Outline.rectangle(0.0, -wide / 2.0, length, wide / 2.0), thickness=s),
+            [Placement(origin=(x0, 0.0, box.centre_z + z)) for z in (-tall / 2.0, tall / 2.0 - s)],
+            skin_name,
+        )
+        draft.add(
+            "F",
+            "firebox outer skin, side",
+            "firebox",
+            Plate(outline=Outline.rectangle(0.0, 0.0, length, tall - 2.0 * s), thickness=s),
+            [
+                Placement(
+                    origin=(x0, y, box.centre_z - tall / 2.0 + s),
+                    x=(1.0, 0.0, 0.0),
+                    y=(0.0, 0.0, 1.0),
+                    z=(0.0, -1.0, 0.0),
+                )
+                for y in (wide / 2.0, -wide / 2.0 + s)
+            ],
+            skin_name,
+        )
+        _insulation(draft, box, 2.0 * (box.width + box.height + 2 * g) * g * length, length, box.width + 2 * g)
+
+
+def _steps(a: float, b: float, head: Head | None) -> list[float]:
+    n = 1 if head is None else 48
+    return [a + (b - a) * i / n for i in range(n + 1)]
+
+
+def _head_out(head: Head | None, y: float, v: float) -> float:
+    """How far a dished head stands out at (y, v) [m]; 0 where the plate misses it."""
+    if head is None:
+        return 0.0
+    rho2 = (y * y + v * v) / head.outer_radius**2
+    return head.depth * math.sqrt(1.0 - rho2) if rho2 < 1.0 else 0.0
+
+
+def _outer_end(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
+    """The outer end plate with fire door and ash door openings, and the doors."""
+    c = box.centre_z
+    door = Outline.rectangle(
+        -box.door_width / 2.0, box.door_z - c, box.door_width / 2.0, box.door_z + box.door_height - c
+    )
+    holes = [door]
+    draft.openings.append(
+        Opening(name="fire door", on="firebox end", outline=door.points, area=box.door_width * box.door_height)
+    )
+    ash_w = box.inlets * box.inlet_width / 0.85
+    inlets = _inlet_outlines(box)
+    if box.ash_height:
+        z0 = box.inlet_z - box.ash_height / 2.0 - c
+        ash = Outline.rectangle(-ash_w / 2.0, z0, ash_w / 2.0, z0 + box.ash_height)
+        holes.append(ash)
+        draft.openings.append(
+            Opening(name="ash door", on="firebox end", outline=ash.points, area=ash_w * box.ash_height)
+        )
+        lap = min(LAP, box.door_z - c - z0 - box.ash_height)
+        leaf = Outline.rectangle(
+            -ash_w / 2.0 - LAP,
+            z0 - min(LAP, 0.25 * INCH),
+            ash_w / 2.0 + LAP,
+            z0 + box.ash_height + lap * 0.4,
+            tuple(inlets),
+        )
+        draft.add(
+            "F",
+            "ash door",
+            "firebox",
+            Plate(outline=leaf, thickness=0.25 * INCH),
+            _upright(box.x0 - 0.25 * INCH, c),
+            plate_name(draft, 0.25 * INCH),
+            moving="ash door",
+            notes=("carries the air inlets and their slides",),
+        )
+    else:
+        holes += inlets
+    for i, inlet in enumerate(inlets):
+        draft.openings.append(Opening(name=f"inlet {i + 1}", on="firebox end", outline=inlet.points, area=inlet.area))
+    slide_w, slide_h = box.inlet_width + 0.5 * INCH, box.inlet_height + 0.75 * INCH
+    face = box.x0 - 0.125 * INCH - (0.25 * INCH if box.ash_height else 0.0)
+    draft.add(
+        "F",
+        "inlet slide",
+        "firebox",
+        Plate(
+            outline=Outline.rectangle(-slide_w / 2.0, -slide_h / 2.0, slide_w / 2.0, slide_h / 2.0),
+            thickness=0.125 * INCH,
+        ),
+        [_moved(_upright(face, c), (i0[0] + i1[0]) / 2.0, (i0[1] + i1[1]) / 2.0) for i0, i1 in _corners(inlets)],
+        plate_name(draft, 0.125 * INCH),
+        moving="inlets",
+    )
+    if box.shape == "round":
+        disc = Outline.circle(0.0, 0.0, box.width / 2.0, tuple(holes))
+    else:
+        disc = Outline.rectangle(-box.width / 2.0, -box.height / 2.0, box.width / 2.0, box.height / 2.0, tuple(holes))
+    draft.add(
+        "F",
+        "firebox end plate",
+        "firebox",
+        Plate(outline=disc, thickness=box.end_plate),
+        _upright(box.x0, c),
+        plate_name(draft, box.end_plate),
+    )
+    leaf = Outline.rectangle(
+        -box.door_width / 2.0 - LAP,
+        box.door_z - c - LAP * 0.4,
+        box.door_width / 2.0 + LAP,
+        box.door_z - c + box.door_height + LAP,
+    )
+    draft.add(
+        "F",
+        "fire door",
+        "firebox",
+        Plate(outline=leaf, thickness=0.25 * INCH),
+        _upright(box.x0 - 0.25 * INCH, c),
+        plate_name(draft, 0.25 * INCH),
+        moving="fire door",
+    )
+    draft.add(
+        "H",
+        "fire door hinges and latch",
+        "fittings",
+        Bought(mass=3.6, size=(2.0 * INCH, 2.0 * INCH, box.door_height), centre=(0.0, 0.0, box.door_height / 2.0)),
+        Placement(origin=(box.x0 - 1.5 * INCH, -box.door_width / 2.0 - 2.0 * INCH, box.door_z)),
+        "bought",
+        assumed=True,
+        moving="fire door",
+    )
+
+
+def _inlet_outlines(box: FireboxLayout) -> list[Outline]:
+    pitch = box.inlet_width / 0.85
+    z = box.inlet_z - box.centre_z
+    out = []
+    for i in range(box.inlets):
+        y = (i - (box.inlets - 1) / 2.0) * pitch
+        out.append(
+            Outline.rectangle(
+                y - box.inlet_width / 2.0,
+                z - box.inlet_height / 2.0,
+                y + box.inlet_width / 2.0,
+                z + box.inlet_height / 2.0,
+            )
+        )
+    return out
+
+
+def _corners(outlines: list[Outline]) -> list[tuple[Point2, Point2]]:
+    return [(o.points[0], o.points[2]) for o in outlines]
+
+
+def _moved(at: Placement, y: float, z: float) -> Placement:
+    o = at.origin
+    return Placement(origin=(o[0], o[1] + y, o[2] + z), x=at.x, y=at.y, z=at.z, where=at.where)
+
+
+def _fire_grate(draft: Draft, box: FireboxLayout) -> None:
+    """Bars along the firebox on two cross bearers, and an ash tray on the bottom."""
+    rules = draft.rules.firebox
+    bar = find_profile(rules.fire_grate, field="proportions.firebox.fire_grate")
+    pitch = bar.height + rules.fire_grate_gap
+    count = max(2, int((box.grate_width + rules.fire_grate_gap) // pitch))
+    x0 = box.x0 + box.end_plate + 0.25 * INCH
+    span = (count - 1) * pitch
+    draft.add(
+        "F",
+        "fire grate bar",
+        "firebox",
+        Bar.square(bar, box.grate_length),
+        [Placement(origin=(x0, -span / 2.0 + i * pitch, box.grate_z - bar.height / 2.0)) for i in range(count)],
+        bar.designation,
+        notes=("loose: it grows; leave it free at one end",),
+    )
+    bearer = find_profile("1-1/2 x 1-1/2 x 3/16 angle", field="fire grate bearer")
+    inner = box.inside_width / 2.0
+    z_top = box.grate_z - bar.height
+    if box.shape == "round":
+        section = FireRound(radius=inner, drop=0.0)
+        half = min(section.half_width(z_top - box.centre_z), section.half_width(z_top - bearer.height - box.centre_z))
+    else:
+        half = inner
+    length = 2.0 * half - 0.125 * INCH
+    draft.add(
+        "F",
+        "fire grate bearer",
+        "firebox",
+        Bar.square(bearer, length),
+        [
+            Placement(
+                origin=(x0 + box.grate_length * f, -length / 2.0, z_top - bearer.height / 2.0),
+                x=(0.0, 1.0, 0.0),
+                y=(1.0, 0.0, 0.0),
+                z=(0.0, 0.0, -1.0),
+            )
+            for f in (0.12, 0.88)
+        ],
+        bearer.designation,
+    )
+    tray_w = min(box.grate_width, 1.2 * inner) * 0.8
+    depth = 1.5 * INCH
+    sheet = 0.1046 * INCH  # 12 gauge
+    area = tray_w * box.grate_length * 0.95 + 2.0 * depth * (tray_w + box.grate_length * 0.95)
+    draft.add(
+        "F",
+        "ash tray",
+        "firebox",
+        Bought(
+            mass=area * sheet * STEEL_DENSITY,
+            size=(box.grate_length * 0.95, tray_w, depth),
+            centre=(box.grate_length * 0.475, 0.0, depth / 2.0),
+        ),
+        Placement(origin=(x0, 0.0, _tray_z(box, tray_w))),
+        "12 gauge sheet, folded",
+        assumed=True,
+        moving="ash tray",
+    )
+
+
+def _tray_z(box: FireboxLayout, tray_w: float) -> float:
+    """Where a tray of this width comes to rest on the firebox bottom [m]."""
+    if box.shape == "box":
+        return box.centre_z - box.inside_height / 2.0
+    r = box.inside_width / 2.0
+    return box.centre_z - math.sqrt(max(r * r - tray_w * tray_w / 4.0, 0.0))

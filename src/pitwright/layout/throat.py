@@ -1,0 +1,185 @@
+"""The throat: the opening from firebox to cook chamber, sized for a net area over its grease dam.
+
+End view: y across, v up from the vessel's centre [m]. The opening is the part of the vessel's inside circle that the
+firebox's inside also covers, over the dam line (v = -Ri + dam) and, for a segment or rectangle, under its top line.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Literal
+
+from pitwright.errors import LayoutError
+from pitwright.layout.draft import Draft
+from pitwright.parts import Outline, Point2, bulge_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FireRound:
+    """Inside of a round firebox in the end view: radius, drop of its centre under the vessel's [m]."""
+
+    radius: float
+    drop: float
+
+    @property
+    def top(self) -> float:
+        """Highest inside point [m]."""
+        return self.radius - self.drop
+
+    @property
+    def bottom(self) -> float:
+        """Lowest inside point [m]."""
+        return -self.radius - self.drop
+
+    def half_width(self, v: float) -> float:
+        """Half the inside width at a height; negative outside [m]."""
+        s = self.radius**2 - (v + self.drop) ** 2
+        return math.sqrt(s) if s > 0.0 else -1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FireBox:
+    """Inside of a box firebox in the end view [m]."""
+
+    width: float
+    height: float
+    drop: float
+
+    @property
+    def top(self) -> float:
+        """Highest inside point [m]."""
+        return self.height / 2.0 - self.drop
+
+    @property
+    def bottom(self) -> float:
+        """Lowest inside point [m]."""
+        return -self.height / 2.0 - self.drop
+
+    def half_width(self, v: float) -> float:
+        """Half the inside width at a height; negative outside [m]."""
+        return self.width / 2.0 if self.bottom <= v <= self.top else -1.0
+
+
+Section = FireRound | FireBox
+
+
+def _arc_bulge(radius: float, a: Point2, b: Point2, centre_v: float) -> float:
+    """Bulge of the anticlockwise arc from a to b on a circle centred at (0, centre_v)."""
+    sweep = math.atan2(b[1] - centre_v, b[0]) - math.atan2(a[1] - centre_v, a[0])
+    return bulge_of(sweep % (2.0 * math.pi))
+
+
+def opening(vessel_inner: float, fire: Section, low: float, high: float, width: float = math.inf) -> Outline | None:
+    """The outline between two heights, inside vessel, firebox and (for a rectangle) a width; None where empty [m].
+
+    Runs anticlockwise from the lower left corner: dam edge, right side, top, left side. Arcs are exact.
+    """
+    low = max(low, fire.bottom, -vessel_inner)
+    high = min(high, fire.top, vessel_inner)
+    if high <= low + 1e-9:
+        return None
+    limits: list[tuple[str, Callable[[float], float]]] = [
+        ("vessel", lambda v: math.sqrt(max(vessel_inner**2 - v * v, 0.0))),
+        ("fire", lambda v: max(fire.half_width(min(max(v, fire.bottom), fire.top)), 0.0)),
+    ]
+    if width < math.inf:
+        limits.append(("width", lambda v: width / 2.0))
+    heights = sorted({low, high, *(v for v in _crossings(vessel_inner, fire, width) if low < v < high)})
+    right: list[tuple[Point2, float]] = []  # vertex, bulge of the edge leaving it upward
+    for v0, v1 in pairwise(heights):
+        middle = (v0 + v1) / 2.0
+        name, edge = min(limits, key=lambda item: item[1](middle))
+        a, b = (edge(v0), v0), (edge(v1), v1)
+        bulge = 0.0
+        if name == "vessel":
+            bulge = _arc_bulge(vessel_inner, a, b, 0.0)
+        elif name == "fire" and isinstance(fire, FireRound):
+            bulge = _arc_bulge(fire.radius, a, b, -fire.drop)
+        right.append((a, bulge))
+    name, edge = min(limits, key=lambda item: item[1](high - 1e-12))
+    right.append(((edge(high), high), 0.0))
+    points = [(-p[0], p[1]) for p, _ in reversed(right)]
+    bulges = [bulge for _, bulge in reversed(right[:-1])] + [0.0]
+    # right side upward, then left side downward; the last left vertex closes to the first right one along the dam
+    all_points = [p for p, _ in right] + points
+    all_bulges = [b for _, b in right[:-1]] + [0.0] + bulges
+    keep: list[int] = []
+    for i, p in enumerate(all_points):
+        q = all_points[(i + 1) % len(all_points)]
+        if math.dist(p, q) > 1e-9:
+            keep.append(i)
+    return Outline(tuple(all_points[i] for i in keep), tuple(all_bulges[i] for i in keep))
+
+
+def _crossings(vessel_inner: float, fire: Section, width: float) -> list[float]:
+    """Heights at which the limiting edge may change."""
+    out: list[float] = []
+    if isinstance(fire, FireRound):
+        if fire.drop > 1e-12:
+            out.append((fire.radius**2 - fire.drop**2 - vessel_inner**2) / (2.0 * fire.drop))
+        if width < 2.0 * fire.radius:
+            s = math.sqrt(fire.radius**2 - width**2 / 4.0)
+            out += [s - fire.drop, -s - fire.drop]
+    elif fire.width < 2.0 * vessel_inner:
+        s = math.sqrt(vessel_inner**2 - fire.width**2 / 4.0)
+        out += [s, -s]
+    if width < 2.0 * vessel_inner:
+        s = math.sqrt(vessel_inner**2 - width**2 / 4.0)
+        out += [s, -s]
+    return out
+
+
+def solve_increasing(area_at: Callable[[float], float], low: float, high: float, wanted: float) -> float:
+    """The argument at which a rising area reaches `wanted`, by bisection and secant to 1e-12 m2."""
+    f0, f1 = area_at(low) - wanted, area_at(high) - wanted
+    for _ in range(80):
+        guess = low - f0 * (high - low) / (f1 - f0) if f1 != f0 else (low + high) / 2.0
+        width = high - low
+        if not low + 0.02 * width < guess < high - 0.02 * width:
+            guess = (low + high) / 2.0
+        f = area_at(guess) - wanted
+        if abs(f) < 1e-12 or width < 1e-12:
+            return guess
+        if f < 0.0:
+            low, f0 = guess, f
+        else:
+            high, f1 = guess, f
+    return (low + high) / 2.0
+
+
+def lens_drop(draft: Draft, vessel_inner: float, radius: float, dam: float, wanted: float) -> float:
+    """Drop of a round firebox's centre at which the lens over the dam has the wanted net area [m].
+
+    Raises LayoutError where the firebox is too small for it at any drop.
+    """
+    low = -vessel_inner + dam
+
+    def area_at(up: float) -> float:
+        found = opening(vessel_inner, FireRound(radius=radius, drop=-up), low, math.inf)
+        return 0.0 if found is None else found.area
+
+    most_up = -max(vessel_inner - radius, 0.0)  # tangent inside: raising it further gains nothing
+    most = area_at(most_up)
+    if wanted > most:
+        raise LayoutError(
+            f"a firebox {draft.tape.length(2 * radius)} inside can give a throat of at most {draft.tape.small_area(most)}, "
+            f"the shop's share asks for {draft.tape.small_area(wanted)}",
+            field="proportions.throat.share",
+            value=draft.tape.small_area(wanted),
+            allowed=f"up to {draft.tape.small_area(most)} with this firebox",
+            remedy="Choose a larger firebox or a smaller throat share.",
+        )
+    return -solve_increasing(area_at, -(vessel_inner + radius), most_up, wanted)
+
+
+def widest(outline: Outline) -> tuple[float, float]:
+    """(full width, height it is at) of a throat outline symmetrical about y = 0 [m]."""
+    _, _, x1, _ = outline.bounds()
+    best = max(outline.flattened(1e-4), key=lambda p: p[0])
+    return 2.0 * x1, best[1]
+
+
+ThroatShape = Literal["lens", "segment", "rectangle"]
