@@ -86,7 +86,7 @@ def _break(word: str, room: float, height: float, bold: bool) -> int:
 
 @lru_cache(maxsize=2)
 def _advances(bold: bool) -> tuple[dict[str, float], float]:
-    from fontTools.ttLib import TTFont
+    from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 
     style = "Bold" if bold else "Regular"
     with TTFont(FONT_FOLDER / f"PitwrightSans-{style}.ttf", lazy=True) as font:
