@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from pitwright.errors import LayoutError
-from pitwright.layout.numeric import find_root, integrate, integrate_closely, lowest, turning_values
+from pitwright.layout.numeric import find_root, integrate, integrate_closely, lowest, turning_values, within
 
 
 @given(st.floats(1e-6, 1e3))
@@ -53,3 +53,13 @@ def test_turning_values_of_a_shifted_cosine(shift, size):
     assert high == pytest.approx(size, rel=1e-13)
     assert math.cos(high_at - shift) == pytest.approx(1.0, abs=1e-12)
     assert math.cos(low_at - shift) == pytest.approx(-1.0, abs=1e-12)
+
+
+def test_within_forgives_rounding_only():
+    assert within("level", 1.0 + 1e-14, 0.0, 1.0, "0 to 1") == 1.0
+    assert within("level", -1e-14, 0.0, 1.0, "0 to 1") == 0.0
+    for wrong in (1.0001, -0.0001, math.nan, math.inf):
+        with pytest.raises(LayoutError):
+            within("level", wrong, 0.0, 1.0, "0 to 1")
+    with pytest.raises(LayoutError):
+        within("crown", math.inf, 0.0, math.inf, "0 or more")
