@@ -13,7 +13,17 @@ from typing import Any, Literal
 from pydantic import Field, field_validator
 
 from pitwright.job.proportions import Proportions
-from pitwright.job.quantities import Angle, Length, Mass, Strict, System, Temperature, TemperatureDifference, Volume
+from pitwright.job.quantities import (
+    Angle,
+    Length,
+    Mass,
+    Strict,
+    System,
+    Temperature,
+    TemperatureDifference,
+    Volume,
+    habit,
+)
 from pitwright.parts import State
 
 HeadType = Literal["ellipsoidal", "hemispherical", "torispherical", "flat", "none"]
@@ -24,12 +34,12 @@ EndName = Literal["A", "B"]
 class SurveyHead(Strict):
     """One end of the vessel as found."""
 
-    type: HeadType = Field("ellipsoidal", description="shape of the head; none = already cut off")
+    type: HeadType = habit("ellipsoidal", description="shape of the head; none = already cut off")
     depth: Length | None = Field(None, ge=0.0, le=3.0, description="outside depth from the girth seam, if measured")
     wall: Length | None = Field(None, gt=0.0, le=0.08, description="head thickness; as the shell where not measured")
     crown: Length | None = Field(None, gt=0.0, le=6.0, description="crown radius of a torispherical head")
     knuckle: Length | None = Field(None, gt=0.0, le=2.0, description="knuckle radius of a torispherical head")
-    flange: Length = Field("0", ge=0.0, le=0.3, description="straight flange between seam and dish")
+    flange: Length = habit("0", ge=0.0, le=0.3, description="straight flange between seam and dish")
 
 
 class Round(Strict):
@@ -47,8 +57,8 @@ class Seam(Strict):
     kind: Literal["long", "girth", "patch"]
     station: Length | None = Field(None, description="girth seam: where; long seam or patch: where it starts")
     to_station: Length | None = Field(None, description="long seam or patch: where it ends (the far seam if blank)")
-    around: Length = Field("0", description="long seam or patch: where round the skin (a patch: its middle)")
-    width: Length = Field("1/2 in", gt=0.0, le=1.0, description="width of the weld cap, or of the patch round the skin")
+    around: Length = habit("0", description="long seam or patch: where round the skin (a patch: its middle)")
+    width: Length = habit("1/2 in", gt=0.0, le=1.0, description="width of the weld cap, or of the patch round the skin")
 
 
 class Fitting(Strict):
@@ -59,8 +69,8 @@ class Fitting(Strict):
     around: Length
     size: Length = Field(gt=0.0, le=1.5, description="outside diameter on the skin")
     on: Literal["shell", "head A", "head B"] = "shell"
-    plan: Literal["reuse", "plug", "cut away", "keep"] = Field("plug", description="what becomes of it")
-    good_for: tuple[Literal["drain", "thermometer", "inlet"], ...] = Field((), description="what it may serve as")
+    plan: Literal["reuse", "plug", "cut away", "keep"] = habit("plug", description="what becomes of it")
+    good_for: tuple[Literal["drain", "thermometer", "inlet"], ...] = habit((), description="what it may serve as")
 
 
 class Vessel(Strict):
@@ -68,7 +78,7 @@ class Vessel(Strict):
 
     around: Length | None = Field(None, gt=0.0, description="tape right round the outside skin")
     outside_diameter: Length | None = Field(None, gt=0.0, description="outside diameter, where no tape-around exists")
-    rounds: tuple[Round, ...] = Field((), max_length=3, description="tape-around and diameters at up to three stations")
+    rounds: tuple[Round, ...] = habit((), max_length=3, description="tape-around and diameters at up to three stations")
     wall: tuple[Length, ...] = Field(min_length=1, max_length=12, description="wall by gauge, at one or several clocks")
     length: Length = Field(gt=0.0, le=30.0, description="girth seam to girth seam (or end to end of a plain pipe)")
     head_a: SurveyHead = SurveyHead()
@@ -76,9 +86,9 @@ class Vessel(Strict):
     seams: tuple[Seam, ...] = ()
     fittings: tuple[Fitting, ...] = ()
     capacity: Volume | None = Field(None, gt=0.0, description="stated capacity, checked against the computed one")
-    held: str = Field("unknown", description="what the vessel held")
+    held: str = habit("unknown", description="what the vessel held")
     coating: Literal["bare", "painted", "galvanized", "lined", "unknown"] = "unknown"
-    bow: Length = Field("0", ge=0.0, le=0.2, description="bow by string over the length")
+    bow: Length = habit("0", ge=0.0, le=0.2, description="bow by string over the length")
 
     @field_validator("wall", mode="before")
     @classmethod
@@ -89,9 +99,9 @@ class Vessel(Strict):
 class MakeSafe(Strict):
     """Who emptied and cleared the vessel, how, and when. Pitwright records it; it never calls a vessel safe."""
 
-    held: str = Field("", max_length=200, description="what it held")
-    method: str = Field("", max_length=400, description="how it was emptied, cleaned and tested")
-    signed_by: str = Field("", max_length=100, description="who signs for it")
+    held: str = habit("", max_length=200, description="what it held")
+    method: str = habit("", max_length=400, description="how it was emptied, cleaned and tested")
+    signed_by: str = habit("", max_length=100, description="who signs for it")
     signed_on: datetime.date | None = Field(None, description="the date of the signature")
 
     @property
@@ -122,19 +132,19 @@ class Order(Strict):
 
     grate_height: Length = Field(ge=0.3, le=2.0, description="main grate over the floor")
     grate_slides: bool = Field(False, description="the main grate pulls out")
-    levels: tuple[Level, ...] = Field((), max_length=4, description="further levels over the main grate")
+    levels: tuple[Level, ...] = habit((), max_length=4, description="further levels over the main grate")
     people: int | None = Field(None, ge=1, le=5000, description="people to feed from one cook")
     meat: Mass | None = Field(None, gt=0.0, description="raw meat to cook at once")
-    base: Base = Field("skid", description="how it stands and travels")
-    firebox_side: Literal["left", "right"] = Field("right", description="firebox end, seen from the working side")
-    flow: Literal["offset", "reverse"] = Field("offset", description="smoke leaves at the far end, or turns back")
+    base: Base = habit("skid", description="how it stands and travels")
+    firebox_side: Literal["left", "right"] = habit("right", description="firebox end, seen from the working side")
+    flow: Literal["offset", "reverse"] = habit("offset", description="smoke leaves at the far end, or turns back")
     passages: tuple[Passage, ...] = ()
-    cook_temperature: Temperature = Field("250 F", ge=325.0, le=590.0, description="wanted at the grate")
-    spread: TemperatureDifference = Field(
+    cook_temperature: Temperature = habit("250 F", ge=325.0, le=590.0, description="wanted at the grate")
+    spread: TemperatureDifference = habit(
         "50 F", gt=0.0, le=150.0, description="hottest to coldest along the main grate, at most"
     )
-    outside: Temperature = Field("50 F", ge=230.0, le=325.0, description="weather it must cook in")
-    altitude: Length = Field("0", ge=-500.0, le=5000.0, description="height over the sea")
+    outside: Temperature = habit("50 F", ge=230.0, le=325.0, description="weather it must cook in")
+    altitude: Length = habit("0", ge=-500.0, le=5000.0, description="height over the sea")
     weather: Literal["still", "breeze", "wind"] = "still"
 
 
@@ -180,12 +190,12 @@ class About(Strict):
     """Whose job it is."""
 
     name: str = Field(min_length=1, max_length=80)
-    customer: str = Field("", max_length=80)
-    shop: str = Field("", max_length=80)
-    number: str = Field("", max_length=30)
+    customer: str = habit("", max_length=80)
+    shop: str = habit("", max_length=80)
+    number: str = habit("", max_length=30)
     date: datetime.date | None = None
-    revision: str = Field("A", pattern=r"^[A-Z]{1,2}$", description="revision letter")
-    units: System = Field("inch", description="how this job is read and printed")
+    revision: str = habit("A", pattern=r"^[A-Z]{1,2}$", description="revision letter")
+    units: System = habit("inch", description="how this job is read and printed")
 
 
 class Job(Strict):

@@ -10,7 +10,7 @@ from typing import Literal
 
 from pydantic import Field, model_validator
 
-from pitwright.job.quantities import Angle, Length, Mass, ShareLength, Strict
+from pitwright.job.quantities import Angle, Length, Mass, ShareLength, Strict, habit
 
 SetPlace = Literal["stack seam", "fire seam", "middle", "fire door end", "stack door end", "firebox", "vertical middle"]
 
@@ -19,7 +19,7 @@ class SetRule(Strict):
     """Where one leg set (or saddle) likes to stand."""
 
     start: SetPlace = Field(alias="from", description="what it is measured from")
-    by: ShareLength = Field("0", description="how far in from there (towards the middle)")
+    by: ShareLength = habit("0", description="how far in from there (towards the middle)")
 
 
 class ClockRules(Strict):
@@ -29,86 +29,86 @@ class ClockRules(Strict):
         None, description="top line, clockwise from the long seam seen at end A; fixes the clock"
     )
     fire_end: Literal["A", "B"] | None = Field(None, description="which end gets the fire; fixes it")
-    long_seam_clear: Length = Field("2 in", ge=0.0, le=0.3, description="opening edge to long seam, at least")
-    girth_seam_clear: Length = Field("2 in", ge=0.0, le=0.3, description="opening edge or leg to girth seam, at least")
-    fitting_clear: Length = Field("1 in", ge=0.0, le=0.3, description="opening edge or leg to a fitting, at least")
-    turn_step: Length = Field("1/4 in", gt=0.0, le=0.1, description="how finely the turn is searched")
+    long_seam_clear: Length = habit("2 in", ge=0.0, le=0.3, description="opening edge to long seam, at least")
+    girth_seam_clear: Length = habit("2 in", ge=0.0, le=0.3, description="opening edge or leg to girth seam, at least")
+    fitting_clear: Length = habit("1 in", ge=0.0, le=0.3, description="opening edge or leg to a fitting, at least")
+    turn_step: Length = habit("1/4 in", gt=0.0, le=0.1, description="how finely the turn is searched")
 
 
 class GrateRules(Strict):
     """Cooking grates."""
 
-    below_centre: ShareLength = Field("1 in", description="main grate under the vessel's centre line")
-    side_clear: Length = Field("1/4 in", ge=0.0, le=0.1, description="grate edge to wall, each side, cold")
-    growth_gap: Length = Field("1/4 in", ge=0.0, le=0.1, description="gap left at the ends for growth")
-    panel_longest: Length = Field("30 in", gt=0.1, le=2.0, description="longest single grate panel")
-    frame: str = Field("1 x 1 x 1/8 angle", description="grate frame stock")
+    below_centre: ShareLength = habit("1 in", description="main grate under the vessel's centre line")
+    side_clear: Length = habit("1/4 in", ge=0.0, le=0.1, description="grate edge to wall, each side, cold")
+    growth_gap: Length = habit("1/4 in", ge=0.0, le=0.1, description="gap left at the ends for growth")
+    panel_longest: Length = habit("30 in", gt=0.1, le=2.0, description="longest single grate panel")
+    frame: str = habit("1 x 1 x 1/8 angle", description="grate frame stock")
     mesh_weight: float = Field(
         14.6,
         gt=0.0,
         le=60.0,
         description="weight of expanded metal [kg/m2]; 3/4 No. 9 raised, about 3.0 lb/ft2",
     )
-    support: str = Field("1-1/2 x 1-1/2 x 3/16 angle", description="ledge stock along the wall")
+    support: str = habit("1-1/2 x 1-1/2 x 3/16 angle", description="ledge stock along the wall")
     slide_travel: float = Field(0.6, ge=0.0, le=0.9, description="part of the grate depth a slide pulls out")
-    slide_pull: Mass = Field("17 lb", ge=0.0, le=100.0, description="pull to move a loaded slide, as a weight")
+    slide_pull: Mass = habit("17 lb", ge=0.0, le=100.0, description="pull to move a loaded slide, as a weight")
     meat_per_area: float = Field(49.0, gt=0.0, le=200.0, description="raw meat a grate takes [kg/m2]; about 10 lb/ft2")
-    meat_per_person: Mass = Field("1 lb", gt=0.0, le=3.0, description="raw meat bought per person")
+    meat_per_person: Mass = habit("1 lb", gt=0.0, le=3.0, description="raw meat bought per person")
 
 
 class DoorRules(Strict):
     """Cook chamber doors."""
 
     count: int | None = Field(None, ge=1, le=3, description="doors; by length where blank")
-    longest: Length = Field("40 in", gt=0.3, le=2.0, description="longest door before another is added")
-    end_margin: ShareLength = Field("6 in", description="door end to girth seam")
-    mullion: Length = Field("4 in", ge=0.03, le=0.6, description="skin left between two doors")
-    hinge_clock: Angle = Field("15", ge=-0.6, le=1.2, description="hinge edge from the top line")
-    below_grate: Length = Field(
+    longest: Length = habit("40 in", gt=0.3, le=2.0, description="longest door before another is added")
+    end_margin: ShareLength = habit("6 in", description="door end to girth seam")
+    mullion: Length = habit("4 in", ge=0.03, le=0.6, description="skin left between two doors")
+    hinge_clock: Angle = habit("15", ge=-0.6, le=1.2, description="hinge edge from the top line")
+    below_grate: Length = habit(
         "1/2 in", ge=-0.2, le=0.3, description="lower edge under the main grate line, as height"
     )
-    band: str = Field("flat 1-1/2 x 1/4", description="banding stock round the opening")
-    band_overlap: Length = Field("3/4 in", ge=0.0, le=0.1, description="band over the gap, seal side")
+    band: str = habit("flat 1-1/2 x 1/4", description="banding stock round the opening")
+    band_overlap: Length = habit("3/4 in", ge=0.0, le=0.1, description="band over the gap, seal side")
     hinges: int = Field(2, ge=2, le=4, description="hinges a door")
-    pin_out: Length = Field("3/4 in", ge=0.0, le=0.15, description="hinge pin centre off the skin")
-    handle_out: Length = Field("3 in", ge=0.0, le=0.3, description="handle off the skin at the lower edge")
-    hardware: Mass = Field("5 lb", ge=0.0, le=60.0, description="hinges and handle of one door, assumed")
-    open_stop: Angle = Field("105", ge=0.5, le=2.6, description="how far it opens")
-    hold: Literal["none", "counterweight", "prop"] = Field("prop", description="what keeps it open")
-    counterweight: Mass = Field("34 lb", ge=0.0, le=400.0)
-    counterweight_arm: Length = Field("12 in", ge=0.0, le=1.0, description="arm from hinge pin")
-    counterweight_rise: Angle = Field("155", description="arm from straight forward, at the open stop")
-    pull_limit: Mass = Field("35 lb", gt=0.0, le=200.0, description="hand pull wanted at most, as a weight")
-    touch_clear: Angle = Field("10", ge=0.0, le=0.8, description="swing left before first touch, at least")
+    pin_out: Length = habit("3/4 in", ge=0.0, le=0.15, description="hinge pin centre off the skin")
+    handle_out: Length = habit("3 in", ge=0.0, le=0.3, description="handle off the skin at the lower edge")
+    hardware: Mass = habit("5 lb", ge=0.0, le=60.0, description="hinges and handle of one door, assumed")
+    open_stop: Angle = habit("105", ge=0.5, le=2.6, description="how far it opens")
+    hold: Literal["none", "counterweight", "prop"] = habit("prop", description="what keeps it open")
+    counterweight: Mass = habit("34 lb", ge=0.0, le=400.0)
+    counterweight_arm: Length = habit("12 in", ge=0.0, le=1.0, description="arm from hinge pin")
+    counterweight_rise: Angle = habit("155", description="arm from straight forward, at the open stop")
+    pull_limit: Mass = habit("35 lb", gt=0.0, le=200.0, description="hand pull wanted at most, as a weight")
+    touch_clear: Angle = habit("10", ge=0.0, le=0.8, description="swing left before first touch, at least")
 
 
 class FireboxRules(Strict):
     """Firebox and what is in it."""
 
     shape: Literal["round", "box"] = "round"
-    size: ShareLength = Field("0.8 diameter", description="outside diameter, or outside width of a box")
+    size: ShareLength = habit("0.8 diameter", description="outside diameter, or outside width of a box")
     height: ShareLength | None = Field(None, description="outside height of a box; as wide where blank")
-    round_to: Length = Field("2 in", gt=0.0, le=0.2, description="sizes one can buy: firebox size comes in these steps")
-    length: ShareLength = Field("0.36 seam length", description="inside length")
-    wall: Length = Field("3/8 in", gt=0.002, le=0.03)
-    end_plate: Length = Field("3/8 in", gt=0.002, le=0.03)
-    double_wall: Length = Field("0", ge=0.0, le=0.15, description="insulation gap of a double wall, 0 = single")
-    outer_skin: Length = Field("1/8 in", gt=0.0, le=0.02, description="outer skin of a double wall")
-    joint: Literal["cut", "dished", "flat"] = Field(
+    round_to: Length = habit("2 in", gt=0.0, le=0.2, description="sizes one can buy: firebox size comes in these steps")
+    length: ShareLength = habit("0.36 seam length", description="inside length")
+    wall: Length = habit("3/8 in", gt=0.002, le=0.03)
+    end_plate: Length = habit("3/8 in", gt=0.002, le=0.03)
+    double_wall: Length = habit("0", ge=0.0, le=0.15, description="insulation gap of a double wall, 0 = single")
+    outer_skin: Length = habit("1/8 in", gt=0.0, le=0.02, description="outer skin of a double wall")
+    joint: Literal["cut", "dished", "flat"] = habit(
         "cut", description="vessel end: head cut off and plated, head left on, flat end"
     )
     drop: ShareLength | None = Field(
         None, description="firebox centre under vessel centre; solved from the throat where blank"
     )
-    fire_grate_up: ShareLength = Field("4 in", description="fire grate over the firebox bottom, inside")
-    fire_grate: str = Field("round 3/4", description="fire grate bars")
-    fire_grate_gap: Length = Field("3/4 in", gt=0.0, le=0.1, description="gap between the bars")
-    door_width: Length = Field("16 in", gt=0.1, le=1.2)
-    door_height: Length = Field("14 in", gt=0.1, le=1.2)
-    ash_height: Length = Field("6 in", ge=0.0, le=0.5, description="ash door and ash space height, 0 = none")
+    fire_grate_up: ShareLength = habit("4 in", description="fire grate over the firebox bottom, inside")
+    fire_grate: str = habit("round 3/4", description="fire grate bars")
+    fire_grate_gap: Length = habit("3/4 in", gt=0.0, le=0.1, description="gap between the bars")
+    door_width: Length = habit("16 in", gt=0.1, le=1.2)
+    door_height: Length = habit("14 in", gt=0.1, le=1.2)
+    ash_height: Length = habit("6 in", ge=0.0, le=0.5, description="ash door and ash space height, 0 = none")
     inlets: int = Field(2, ge=1, le=4, description="air inlets")
     inlet_share: float = Field(0.045, gt=0.0, le=0.3, description="open inlet area over chamber section area")
-    floor_clear: Length = Field("3 in", ge=0.0, le=0.5, description="firebox bottom over the floor, at least")
+    floor_clear: Length = habit("3 in", ge=0.0, le=0.5, description="firebox bottom over the floor, at least")
 
 
 class ThroatRules(Strict):
@@ -116,21 +116,21 @@ class ThroatRules(Strict):
 
     shape: Literal["lens", "segment", "rectangle"] = "lens"
     share: float = Field(0.13, gt=0.0, le=0.5, description="net throat area over chamber section area")
-    dam: Length = Field("2 in", ge=0.0, le=0.2, description="grease dam left at the bottom")
-    plate: Length = Field("3/8 in", gt=0.002, le=0.03)
-    under_grate: Length = Field("2 in", ge=0.0, le=0.5, description="throat top under the main grate, at least")
+    dam: Length = habit("2 in", ge=0.0, le=0.2, description="grease dam left at the bottom")
+    plate: Length = habit("3/8 in", gt=0.002, le=0.03)
+    under_grate: Length = habit("2 in", ge=0.0, le=0.5, description="throat top under the main grate, at least")
 
 
 class BaffleRules(Strict):
     """Tuning plates, or the full baffle of a reverse flow pit."""
 
     kind: Literal["none", "tuning plates", "baffle"] = "none"
-    thickness: Length = Field("1/4 in", gt=0.001, le=0.02)
-    under_grate: Length = Field("4 in", ge=0.0, le=0.6, description="plate under the main grate")
+    thickness: Length = habit("1/4 in", gt=0.001, le=0.02)
+    under_grate: Length = habit("4 in", ge=0.0, le=0.6, description="plate under the main grate")
     plates: int = Field(4, ge=1, le=12, description="tuning plates")
-    gap: Length = Field("3/4 in", ge=0.0, le=0.2, description="gap between tuning plates, middle of the range")
+    gap: Length = habit("3/4 in", ge=0.0, le=0.2, description="gap between tuning plates, middle of the range")
     slope: float = Field(1.0 / 96.0, ge=0.0, le=0.1, description="grease slope away from the fire; 1/8 in a foot")
-    end_gap: Length = Field("1/4 in", ge=0.0, le=0.1, description="growth gap")
+    end_gap: Length = habit("1/4 in", ge=0.0, le=0.1, description="growth gap")
     return_share: float = Field(
         0.16, gt=0.0, le=0.5, description="return passage at the far end over chamber section area"
     )
@@ -139,12 +139,12 @@ class BaffleRules(Strict):
 class StackRules(Strict):
     """Stack, damper, cap."""
 
-    profile: str = Field("8 sch 20 pipe", description="stack stock")
-    place: Literal["top", "end"] = Field("top", description="through the shell, or out of the stack end")
-    at: ShareLength = Field("9 in", description="stack centre in from its seam")
-    behind_top: Length = Field("0", ge=-0.5, le=0.5, description="stack centre behind the top line")
-    height: Length = Field("36 in", gt=0.1, le=3.0, description="over the top of the shell")
-    reach_in: Length = Field("0", ge=0.0, le=0.6, description="how far it reaches in, from the inside skin")
+    profile: str = habit("8 sch 20 pipe", description="stack stock")
+    place: Literal["top", "end"] = habit("top", description="through the shell, or out of the stack end")
+    at: ShareLength = habit("9 in", description="stack centre in from its seam")
+    behind_top: Length = habit("0", ge=-0.5, le=0.5, description="stack centre behind the top line")
+    height: Length = habit("36 in", gt=0.1, le=3.0, description="over the top of the shell")
+    reach_in: Length = habit("0", ge=0.0, le=0.6, description="how far it reaches in, from the inside skin")
     damper: Literal["flap", "none"] = "flap"
     cap: Literal["hinged", "none"] = "hinged"
 
@@ -152,26 +152,26 @@ class StackRules(Strict):
 class LegRules(Strict):
     """Legs: where the sets stand and how each leg leans. Exactly one of the ways to say the contact."""
 
-    sets: tuple[SetRule, ...] = Field(
+    sets: tuple[SetRule, ...] = habit(
         ({"from": "stack seam", "by": "1/2 radius"}, {"from": "fire seam", "by": "1/2 radius"}),
         min_length=1,
         max_length=6,
     )
-    profile: str = Field("2 x 2 x 3/16 tube", description="leg stock")
-    set_in: Length = Field("1 in", ge=-0.3, le=0.5, description="leg's outer face in from the rail's outer edge")
+    profile: str = habit("2 x 2 x 3/16 tube", description="leg stock")
+    set_in: Length = habit("1 in", ge=-0.3, le=0.5, description="leg's outer face in from the rail's outer edge")
     inboard: Length | None = Field(None, description="where the leg meets the shell, in from the vessel's side line")
     clock: Angle | None = Field(None, description="where the leg meets the shell, up from the bottom line")
     lean: Angle | None = Field(None, description="lean in off plumb")
     length: Length | None = Field(None, gt=0.0, description="centre length of the leg")
-    lean_along: Angle = Field("0", ge=-0.5, le=0.5, description="lean along the pit, tops towards the middle")
+    lean_along: Angle = habit("0", ge=-0.5, le=0.5, description="lean along the pit, tops towards the middle")
     turn: Literal["square to pit", "square to skin"] = "square to pit"
-    end: Literal["auto", "straight", "coped"] = Field(
+    end: Literal["auto", "straight", "coped"] = habit(
         "auto", description="top end; auto copes where the gap is too wide"
     )
-    pads: Literal["auto", "always", "never"] = Field("auto", description="auto: on shell thinner than 1/4 in")
-    pad_size: Length = Field("6 in", gt=0.02, le=0.5)
-    pad_thickness: Length = Field("1/4 in", gt=0.001, le=0.02)
-    saw_limit: Angle = Field("60", gt=0.5, le=1.3, description="most the saw can be set off square")
+    pads: Literal["auto", "always", "never"] = habit("auto", description="auto: on shell thinner than 1/4 in")
+    pad_size: Length = habit("6 in", gt=0.02, le=0.5)
+    pad_thickness: Length = habit("1/4 in", gt=0.001, le=0.02)
+    saw_limit: Angle = habit("60", gt=0.5, le=1.3, description="most the saw can be set off square")
 
     @model_validator(mode="after")
     def _one_way(self) -> LegRules:
@@ -188,41 +188,41 @@ class LegRules(Strict):
 class BaseRules(Strict):
     """Skid, or the base bars under saddles."""
 
-    rail: str = Field("3 x 3 x 3/16 tube", description="rail stock")
-    rails_outside: ShareLength = Field("1 diameter", description="over the outside of the rails")
-    overhang: ShareLength = Field("6 in", description="rail past the last leg set, at each end")
-    end_cut: Angle = Field("0", ge=0.0, le=1.05, description="rail ends off square, lower edge shorter")
-    cross: str = Field("3 x 3 x 3/16 tube", description="cross member stock")
-    cross_reach: Length = Field("12 in", ge=0.0, le=1.0, description="a cross member this near every leg set")
-    cross_longest: Length = Field("48 in", gt=0.2, le=3.0, description="longest rail between two cross members")
+    rail: str = habit("3 x 3 x 3/16 tube", description="rail stock")
+    rails_outside: ShareLength = habit("1 diameter", description="over the outside of the rails")
+    overhang: ShareLength = habit("6 in", description="rail past the last leg set, at each end")
+    end_cut: Angle = habit("0", ge=0.0, le=1.05, description="rail ends off square, lower edge shorter")
+    cross: str = habit("3 x 3 x 3/16 tube", description="cross member stock")
+    cross_reach: Length = habit("12 in", ge=0.0, le=1.0, description="a cross member this near every leg set")
+    cross_longest: Length = habit("48 in", gt=0.2, le=3.0, description="longest rail between two cross members")
     pockets: bool = Field(True, description="fork pockets")
-    pocket: str = Field("7 x 3 x 3/16 tube", description="fork pocket stock")
-    pocket_spread: Length = Field("28 in", gt=0.2, le=1.5, description="fork pockets, centre to centre")
+    pocket: str = habit("7 x 3 x 3/16 tube", description="fork pocket stock")
+    pocket_spread: Length = habit("28 in", gt=0.2, le=1.5, description="fork pockets, centre to centre")
     drag_eyes: bool = Field(True, description="an eye at each rail end")
-    feet: Length = Field("0", ge=0.0, le=0.5, description="foot or skid plate under the rails")
+    feet: Length = habit("0", ge=0.0, le=0.5, description="foot or skid plate under the rails")
 
 
 class SaddleRules(Strict):
     """Plate saddles instead of legs."""
 
-    sets: tuple[SetRule, ...] = Field(
+    sets: tuple[SetRule, ...] = habit(
         ({"from": "stack seam", "by": "1/4 seam length"}, {"from": "fire seam", "by": "1/4 seam length"}),
         min_length=2,
         max_length=4,
     )
-    contact: Angle = Field("120", ge=1.0, le=2.8, description="angle of shell each saddle carries")
-    thickness: Length = Field("3/8 in", gt=0.003, le=0.04)
-    ears: Length = Field("0", ge=0.0, le=0.2, description="plate past the contact, each side")
-    pad_thickness: Length = Field("0", ge=0.0, le=0.03, description="wear pad between saddle and shell, 0 = none")
+    contact: Angle = habit("120", ge=1.0, le=2.8, description="angle of shell each saddle carries")
+    thickness: Length = habit("3/8 in", gt=0.003, le=0.04)
+    ears: Length = habit("0", ge=0.0, le=0.2, description="plate past the contact, each side")
+    pad_thickness: Length = habit("0", ge=0.0, le=0.03, description="wear pad between saddle and shell, 0 = none")
     stiffener: bool = True
 
 
 class ShelfRules(Strict):
     """Work shelf along the doors."""
 
-    depth: Length = Field("0", ge=0.0, le=0.6, description="0 = no shelf")
-    thickness: Length = Field("3/16 in", gt=0.001, le=0.02)
-    below_door: Length = Field("2 in", ge=0.0, le=0.4)
+    depth: Length = habit("0", ge=0.0, le=0.6, description="0 = no shelf")
+    thickness: Length = habit("3/16 in", gt=0.001, le=0.02)
+    below_door: Length = habit("2 in", ge=0.0, le=0.4)
 
 
 class StickRule(Strict):
@@ -250,24 +250,24 @@ class DropRule(Strict):
 class ShopRules(Strict):
     """Saw, table, steel."""
 
-    kerf: Length = Field("1/16 in", ge=0.0, le=0.01, description="saw kerf")
-    plate_kerf: Length = Field("1/8 in", ge=0.0, le=0.01, description="torch or plasma kerf")
-    end_trim: Length = Field("0", ge=0.0, le=0.2, description="trimmed off a new stick's end")
-    keep_drop: Length = Field("12 in", ge=0.0, le=2.0, description="shortest drop worth keeping")
-    sticks: tuple[StickRule, ...] = Field(({"length": "20 ft"}, {"length": "24 ft"}), min_length=1, max_length=6)
-    sheets: tuple[SheetRule, ...] = Field(
+    kerf: Length = habit("1/16 in", ge=0.0, le=0.01, description="saw kerf")
+    plate_kerf: Length = habit("1/8 in", ge=0.0, le=0.01, description="torch or plasma kerf")
+    end_trim: Length = habit("0", ge=0.0, le=0.2, description="trimmed off a new stick's end")
+    keep_drop: Length = habit("12 in", ge=0.0, le=2.0, description="shortest drop worth keeping")
+    sticks: tuple[StickRule, ...] = habit(({"length": "20 ft"}, {"length": "24 ft"}), min_length=1, max_length=6)
+    sheets: tuple[SheetRule, ...] = habit(
         ({"width": "48 in", "length": "96 in"}, {"width": "60 in", "length": "120 in"}),
         min_length=1,
         max_length=6,
     )
     drops: tuple[DropRule, ...] = ()
-    plate_gap: Length = Field("1/4 in", ge=0.0, le=0.05, description="steel left between parts on a plate")
-    plate_margin: Length = Field("1/2 in", ge=0.0, le=0.1, description="steel left at the plate's edge")
+    plate_gap: Length = habit("1/4 in", ge=0.0, le=0.05, description="steel left between parts on a plate")
+    plate_margin: Length = habit("1/2 in", ge=0.0, le=0.1, description="steel left at the plate's edge")
     steel_price: float = Field(2.4, ge=0.0, le=50.0, description="steel, money per kg")
-    tape_step: Length = Field("1/16 in", gt=0.0002, le=0.02, description="finest mark of the shop's tape")
-    datum: Literal["stack", "fire"] = Field("stack", description="girth seam that all stations are pulled from")
+    tape_step: Length = habit("1/16 in", gt=0.0002, le=0.02, description="finest mark of the shop's tape")
+    datum: Literal["stack", "fire"] = habit("stack", description="girth seam that all stations are pulled from")
     weld_and_paint: float = Field(0.04, ge=0.0, le=0.2, description="weld, scale and paint over the solved weight")
-    ligament: Length = Field("1-1/2 in", ge=0.0, le=0.3, description="skin left between two openings, at least")
+    ligament: Length = habit("1-1/2 in", ge=0.0, le=0.3, description="skin left between two openings, at least")
 
 
 class Proportions(Strict):

@@ -46,7 +46,12 @@ def _quantity(measure: str) -> Any:
 
 
 if TYPE_CHECKING:
-    Length = Angle = Mass = Temperature = TemperatureDifference = Volume = float
+    Length = float
+    Angle = float
+    Mass = float
+    Temperature = float
+    TemperatureDifference = float
+    Volume = float
 else:
     Length = _quantity("length")
     Angle = _quantity("angle")
@@ -113,6 +118,11 @@ else:
     ShareLength = Annotated[
         Share, BeforeValidator(_share), PlainSerializer(lambda s: s.text, return_type=str), Quantity("share")
     ]
+
+
+def habit(typed: Any, **limits: Any) -> Any:
+    """A field that starts at a typed value (read like the shop's own typing), with its limits and description."""
+    return Field(typed, **limits)
 
 
 class Strict(BaseModel):
