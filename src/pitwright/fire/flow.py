@@ -1,0 +1,337 @@
+"""From temperatures to streams: the draw through the network, then the paths of the gas inside the chamber.
+
+In the chamber the gas that passes through is carried by both layers, and on top of it a loop turns: the jet from the
+throat and the hot current under the top carry gas away from the fire above, and it comes back below.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Final, NamedTuple
+
+import numpy as np
+
+from pitwright.fire.films import SIDE, turbulent_natural
+from pitwright.fire.gas import CO2, GAS_CONSTANT, GRAVITY, H2O, Array, Gas, combustion_products, moist_air, viscosity
+from pitwright.fire.grid import Grid, span_shares
+from pitwright.fire.losses import (
+    CHAMBER,
+    FIREBOX,
+    UNDER,
+    deck_loss,
+    edge_ways,
+    inlet_ways,
+    open_door_ways,
+    pipe_friction,
+    stack_loss,
+    throat_loss,
+)
+from pitwright.fire.network import OUTSIDE, Network, Way
+
+DOORWAY: Final = 0.2  # Q = (Cd/3) A sqrt(g' H), Cd 0.6: exchange through a doorway, Brown and Solvason 1962
+SHEAR: Final = 0.05  # gas that crosses between two layers, as a share of the speed along them; 0.01 to 0.1 in the literature
+WALL_DRAUGHT: Final = 4.0  # m = 4 h A / cp: gas falling along a cooled wall, 0.1463/0.0366 of Eckert and Jackson 1951
+FLOORWAY: Final = 0.055  # Q = 0.055 A sqrt(g' D): exchange up through a level opening, Epstein 1988 (from memory)
+
+
+class Fire(NamedTuple):
+    """What the wood gives at one moment: dry wood burnt [kg/s], water driven off [kg/s], meat's steam [kg/s]."""
+
+    dry: float
+    water: float
+    steam: float = 0.0
+
+
+class Flow(NamedTuple):
+    """The draw at one moment.
+
+    ways      flow of every way of the network [kg/s]
+    pressure  of every room, at floor height [Pa]
+    streams   strength of every stream of the grid [kg/s]
+    fire_gas, chamber_gas   what the gas is made of
+    lighter_below, lighter_above  outside density less the room's, under and over the grate, by room [kg/m3]
+    stack_density   mean in the pipe [kg/m3]
+    stack_k         loss coefficient of the whole stack on its pipe area [-]
+    through         gas from the fire into the chamber [kg/s]
+    loop            gas carried round by jet and ceiling current at most [kg/s]
+    """
+
+    ways: Array
+    pressure: Array
+    streams: Array
+    fire_gas: Gas
+    chamber_gas: Gas
+    lighter_below: Array
+    lighter_above: Array
+    stack_density: float
+    stack_k: float
+    through: float
+    loop: float
+
+
+class Draw:
+    """The flow network of one pit, and the shape of the streams inside it."""
+
+    def __init__(self, grid: Grid, open_doors: frozenset[str] = frozenset()) -> None:
+        case, v = grid.case, grid.values
+        self.grid = grid
+        chamber, throat, stack = case.chamber, case.throat, case.stack
+        section = chamber.flow_below + chamber.flow_above
+        fire_section = case.firebox.volume ** (2 / 3)
+        into = UNDER if grid.deck else CHAMBER
+        after = grid.under_area if grid.deck else section
+        ways = inlet_ways(case, v)
+        self.inlets = slice(0, len(ways))
+        for door in case.firebox.doors:
+            ways += open_door_ways(door, v.discharge) if door.name in open_doors else edge_ways(door, v.door_gap, v.discharge)
+        self.fire_ways = slice(0, len(ways))
+        self.throat = len(ways)
+        ways.append(Way(name="throat", start=FIREBOX, end=into, area=throat.area,
+                        losses=throat_loss(throat.area, fire_section, after), z=throat.z, z_exit=throat.z))  # fmt: skip
+        if grid.deck:
+            area, k = deck_loss(case)
+            z = chamber.decks[0].z
+            self.gap = len(ways)
+            ways.append(Way(name="plates", start=UNDER, end=CHAMBER, area=area, losses=k, z=z, z_exit=z))
+        first = len(ways)
+        shares: list[Array] = []
+        for door in chamber.doors:
+            new = open_door_ways(door, v.discharge) if door.name in open_doors else edge_ways(door, v.door_gap, v.discharge)
+            ways += new
+            shares += [span_shares(grid.edges, door.x0, door.x1)] * len(new)
+        self.chamber_ways = slice(first, len(ways))
+        self.door_shares = np.array(shares) if shares else np.zeros((0, grid.zones))
+        self.stack = len(ways)
+        self.stack_fixed = stack_loss(case)
+        ways.append(Way(name="stack", start=CHAMBER, end=OUTSIDE, area=stack.area, losses=self.stack_fixed,
+                        z=stack.z_mouth, z_exit=stack.z_top))  # fmt: skip
+        self.network = Network(3 if grid.deck else 2, tuple(ways))
+        net, level = self.network, chamber.z_grate
+        self.low = np.minimum(net.z, level)
+        self.high = np.maximum(net.z - level, 0.0)
+        self.above = (net.z[self.chamber_ways] >= level).astype(float)
+        self.outside = moist_air(case.weather.temperature, case.weather.pressure, case.weather.humidity)
+        self.outside_density = self.outside.density(case.weather.temperature, case.weather.pressure)
+        dynamic = 0.5 * self.outside_density * case.weather.wind**2
+        self.wind = np.zeros(len(ways))
+        self.wind[self.inlets] = v.wind_inlet * dynamic
+        self.wind[self.stack] = -v.wind_stack * dynamic
+        self.guess = np.zeros(net.rooms)
+        height = chamber.z_high - chamber.z_low
+        self.jet_rise = max(chamber.z_grate - throat.z, 0.05 * height)
+        self.products = combustion_products(case.fuel.wood, 0.0)
+        self._shape_loop(section)
+
+    def _shape_loop(self, section: float) -> None:
+        """Where the loop runs. Thring and Newby 1953: from the throat to 3.12 (theta + 0.94) radii, fullest midway."""
+        grid, chamber = self.grid, self.grid.case.chamber
+        inner = grid.edges[1:-1]
+        self.round = math.sqrt(section / math.pi)
+        self.mouth = math.sqrt(grid.case.throat.area / math.pi)
+        theta = min(self.mouth / self.round, 0.9)
+        reach = min(3.12 * (theta + 0.94) * self.round, chamber.length)
+        middle = 0.5 * reach
+        jet = np.minimum(inner / middle, (reach - inner) / (reach - middle))
+        self.jet_shape = np.maximum(jet, 0.0) if not grid.deck else np.zeros_like(inner)
+        turn = 0.5 * (chamber.z_high - chamber.z_low)
+        self.current_shape = np.minimum(1.0, np.minimum(inner, chamber.length - inner) / turn)
+        self.free_jet = max(0.32 * chamber.length / (2 * self.mouth) - 1.0, 0.0)  # Ricou and Spalding 1961
+
+    def solve(self, t: Array, fire: Fire, last: Flow | None = None) -> Flow:
+        """The draw for temperatures of all pieces [K] and what the wood gives."""
+        grid, case, net = self.grid, self.grid.case, self.network
+        p = case.weather.pressure
+        gas_mass = fire.dry * (1.0 - case.fuel.wood.ash) + fire.water
+        if last is None:
+            fire_gas = chamber_gas = self.outside
+            through = 0.05
+        else:
+            fire_gas, chamber_gas, through = last.fire_gas, last.chamber_gas, max(abs(last.ways[self.stack]), 1e-6)
+        f_fire = p * fire_gas.molar_mass / GAS_CONSTANT
+        f_room = p * chamber_gas.molar_mass / GAS_CONSTANT
+        lower, upper = t[grid.lower], t[grid.upper]
+        stack_t = t[grid.stack_gas]
+        d_fire = f_fire / t[grid.fire]
+        d_low, d_up = f_room * float(np.mean(1.0 / lower)), f_room * float(np.mean(1.0 / upper))
+        below, above = [d_fire, d_low], [d_fire, d_up]
+        if grid.deck:
+            d_under = f_fire * float(np.mean(1.0 / t[grid.under]))
+            below.append(d_under)
+            above.append(d_under)
+        out = self.outside_density
+        lighter_below = np.array([*(out - d for d in below), 0.0])  # last: the outside itself
+        lighter_above = np.array([*(out - d for d in above), 0.0])
+        inside_below = np.array([*below, out])
+        inside_above = np.array([*above, out])
+        mouth = f_room * float(
+            (grid.stack_zones / lower).sum() * grid.stack_below + (grid.stack_zones / upper).sum() * (1 - grid.stack_below)
+        )
+        d_stack = f_room * float(np.mean(1.0 / stack_t))
+        drive = GRAVITY * (
+            (lighter_below[net.start] - lighter_below[net.end]) * self.low
+            + (lighter_above[net.start] - lighter_above[net.end]) * self.high
+        )
+        drive[self.stack] += GRAVITY * (out - d_stack) * net.rise[self.stack]
+        drive += self.wind
+
+        friction = pipe_friction(through, case.stack.diameter, float(viscosity(stack_t).mean()), grid.values.roughness)
+        pipe = friction * case.stack.height / case.stack.diameter
+        top = f_room / float(stack_t[-1])
+        entry = 0.5 * (self.stack_fixed - 1.0)
+        over_density = entry / mouth + (entry + pipe) / d_stack + 1.0 / top
+        stack_k = self.stack_fixed + pipe
+        k = net.k.copy()
+        k[self.stack] = stack_k / (2.0 * case.stack.area**2)
+        high = self.high > 0.0
+        start = np.where(high, inside_above[net.start], inside_below[net.start])
+        end = np.where(high, inside_above[net.end], inside_below[net.end])
+        start[self.stack] = stack_k / over_density
+        sources = np.zeros(net.rooms)
+        sources[FIREBOX] = gas_mass
+        sources[CHAMBER] = fire.steam
+        flow, pressure = net.solve(
+            drive=drive, density_start=start, density_end=end, sources=sources, guess=self.guess, k=k
+        )
+        self.guess = pressure
+        return self._streams(t, fire, gas_mass, flow, pressure, lighter_below, lighter_above, d_stack, stack_k, d_fire, d_low)
+
+    def _streams(
+        self,
+        t: Array,
+        fire: Fire,
+        gas_mass: float,
+        flow: Array,
+        pressure: Array,
+        lighter_below: Array,
+        lighter_above: Array,
+        d_stack: float,
+        stack_k: float,
+        d_fire: float,
+        d_low: float,
+    ) -> Flow:
+        grid, case = self.grid, self.grid.case
+        n, chamber = grid.zones, case.chamber
+        at_fire = flow[self.fire_ways]
+        fire_in, fire_out = float(at_fire[at_fire > 0].sum()), -float(at_fire[at_fire < 0].sum())
+        through = float(flow[self.throat])
+        out = float(flow[self.stack])
+
+        doors = flow[self.chamber_ways]
+        inward, outward = np.maximum(doors, 0.0), np.maximum(-doors, 0.0)
+        shares = self.door_shares
+        in_upper, in_lower = (inward * self.above) @ shares, (inward * (1 - self.above)) @ shares
+        out_upper, out_lower = (outward * self.above) @ shares, (outward * (1 - self.above)) @ shares
+        stack_lower, stack_upper = out * grid.stack_below * grid.stack_zones, out * (1 - grid.stack_below) * grid.stack_zones
+
+        gain_lower, gain_upper = in_lower - out_lower - stack_lower, in_upper - out_upper - stack_upper
+        gain_lower = gain_lower + 0.5 * fire.steam / n
+        gain_upper = gain_upper + 0.5 * fire.steam / n
+        if grid.deck:
+            gap = float(flow[self.gap]) * grid.gap_shares
+            gain_lower = gain_lower + gap
+        else:
+            landing = self._landing(through, d_fire, d_low)
+            gain_lower = gain_lower + through * grid.throat_below * landing
+            gain_upper = gain_upper + through * (1 - grid.throat_below) * landing
+        net_flow = np.cumsum(gain_lower + gain_upper)[:-1]
+
+        loop = self._loop(t, through, d_fire, d_low)
+        along_upper = grid.upper_share * net_flow + loop
+        along_lower = net_flow - along_upper
+        padded = np.concatenate([[0.0], along_upper, [0.0]])
+        rise = padded[1:] - padded[:-1] - gain_upper
+        speed = np.abs(np.concatenate([along_upper[:1], along_upper])) / chamber.flow_above + np.abs(
+            np.concatenate([along_lower[:1], along_lower])
+        ) / grid.flow_below
+        warm = np.maximum(t[grid.lower] - t[grid.upper], 0.0)
+        tumble = FLOORWAY * d_low * np.sqrt(GRAVITY * warm / t[grid.upper] * chamber.grate_width)
+        film = turbulent_natural(t[grid.upper], t[grid.shell_upper], SIDE, case.weather.pressure)
+        falling = WALL_DRAUGHT * film * grid.values.inside_film * grid.side_upper / 1020.0
+        across = (SHEAR * speed + tumble) * chamber.grate_width * grid.dx
+        mixing = grid.values.layer_mixing * (across + falling)
+        parts = [
+            np.array([fire_in, fire_out]),
+            along_upper,
+            along_lower,
+            rise,
+            mixing,
+            mixing,
+            in_lower,
+            in_upper,
+            out_lower,
+            out_upper,
+            stack_lower,
+            stack_upper,
+            np.full(len(grid.stack_gas), out),
+        ]
+        if grid.deck:
+            under = through - np.cumsum(gap)[:-1]
+            parts += [np.array([through]), under, gap]
+        else:
+            parts += [through * grid.throat_below * landing, through * (1 - grid.throat_below) * landing]
+
+        fire_gas = self._mix(self.outside, fire_in, fire)
+        entering = max(through, 0.0) * fire_gas.mass_fractions + float(inward.sum()) * self.outside.mass_fractions
+        entering = entering + max(-out, 0.0) * self.outside.mass_fractions
+        entering[H2O] += fire.steam
+        total = float(entering.sum())
+        chamber_gas = Gas(entering / total) if total > 1e-12 else fire_gas
+        return Flow(
+            ways=flow,
+            pressure=pressure,
+            streams=np.concatenate(parts),
+            fire_gas=fire_gas,
+            chamber_gas=chamber_gas,
+            lighter_below=lighter_below,
+            lighter_above=lighter_above,
+            stack_density=d_stack,
+            stack_k=stack_k,
+            through=through,
+            loop=float(np.abs(loop).max()),
+        )
+
+    def _landing(self, through: float, d_fire: float, d_room: float) -> Array:
+        """How the throat's gas is spread along the chamber while it flies and rises to the grate [-], by zone.
+
+        A level jet of speed u under buoyancy g' has gone x = u sqrt(2 h / g') when it has risen h; its gas is taken to
+        part from it evenly over twice that way.
+        """
+        grid = self.grid
+        speed = abs(through) / (d_fire * grid.case.throat.area)
+        lift = GRAVITY * max(d_room / d_fire - 1.0, 0.02)
+        way = 2.0 * speed * math.sqrt(2.0 * self.jet_rise / lift)
+        return span_shares(grid.edges, 0.0, max(way, 1e-6))
+
+    def _mix(self, air: Gas, air_flow: float, fire: Fire) -> Gas:
+        added = self.products * fire.dry
+        added[H2O] += fire.water
+        flow = np.maximum(air.mass_fractions * max(air_flow, 1e-9) + added, 0.0)
+        return Gas(flow / float(flow.sum()))
+
+    def _loop(self, t: Array, through: float, d_fire: float, d_low: float) -> Array:
+        """Gas carried away from the fire above the grate, over and above the through flow, at each zone's edge [kg/s].
+
+        Jet: Thring and Newby 1953, m/m0 = 0.47/theta - 0.5 with theta on the density-corrected mouth, but no more than
+        a free jet takes in (Ricou and Spalding 1961). Ceiling current: exchange of two bodies of gas as through a
+        doorway, with the difference between the pit's halves.
+        """
+        grid, chamber = self.grid, self.grid.case.chamber
+        loop = np.zeros(grid.zones - 1)
+        if not grid.deck and through > 0.0:
+            theta = self.mouth / self.round * math.sqrt(d_fire / d_low)
+            carried = max(min(0.47 / theta - 0.5, self.free_jet), 0.0)
+            loop = loop + carried * through * self.jet_shape
+        half = grid.zones // 2
+        both = 0.5 * (t[grid.lower] + t[grid.upper])
+        warmer = float(both[:half].mean() - both[-half:].mean())
+        pull = GRAVITY * (chamber.z_high - chamber.z_low) / float(both.mean())
+        section = chamber.flow_above + grid.flow_below
+        current = DOORWAY * d_low * section * math.sqrt(pull) * warmer / math.sqrt(abs(warmer) + 0.2)
+        result: Array = grid.values.circulation * (loop + current * self.current_shape)
+        return result
+
+
+def participating(gas: Gas) -> float:
+    """Share of CO2 and H2O by volume [-], the gases that glow."""
+    return gas.mole_fraction(CO2) + gas.mole_fraction(H2O)
+
