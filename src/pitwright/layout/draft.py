@@ -13,6 +13,7 @@ from pitwright.job.quantities import Share
 from pitwright.layout.model import Mark, Opening
 from pitwright.parts import Group, Outline, Part, Placement, Shape, State
 from pitwright.reasons import Ledger
+from pitwright.stock import plate_name
 from pitwright.tape import Tape
 
 
@@ -98,6 +99,10 @@ class Draft:
                 clearance=clearance,
             )
         )
+
+    def plate(self, thickness: float) -> str:
+        """How a plate thickness [m] is asked for at the yard."""
+        return plate_name(thickness, self.tape.system)
 
     def share(self, value: Share, vessel_radius: float, vessel_length: float) -> float:
         """A share of the vessel as a length [m]."""

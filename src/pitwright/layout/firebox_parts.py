@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 
 from pitwright.layout.draft import Draft
+from pitwright.layout.fire_end import close_fire_end
 from pitwright.layout.model import FireboxLayout, Opening, ThroatLayout, VesselLayout
+from pitwright.layout.place import across_pit, end_plate
 from pitwright.layout.throat import FireRound
 from pitwright.parts import (
     Bar,
@@ -17,8 +19,6 @@ from pitwright.parts import (
     PlaneCut,
     Plate,
     Point2,
-    PrismCut,
-    bulge_of,
 )
 from pitwright.stock import STEEL_DENSITY, find_profile, pipe
 from pitwright.tape import INCH
@@ -26,164 +26,16 @@ from pitwright.tape import INCH
 LAP = 0.75 * INCH  # a firebox door laps its opening by this much
 INSULATION_DENSITY = 128.0  # kg/m3, ceramic fibre blanket at 8 lb/ft3 (nominal trade density, from memory)
 
-# A plate upright across the pit, drawn in (y, v): local x = +y, local y = +z, thickness towards +x of the pit.
-_ACROSS_X = (0.0, 1.0, 0.0)
-_ACROSS_Y = (0.0, 0.0, 1.0)
-_ACROSS_Z = (1.0, 0.0, 0.0)
-
-
-def _upright(x: float, centre_z: float, where: str = "") -> Placement:
-    """Placement of a plate drawn in (y, v) whose near face stands at x, thickness running to +x [m]."""
-    return Placement(origin=(x, 0.0, centre_z), x=_ACROSS_X, y=_ACROSS_Y, z=_ACROSS_Z, where=where)
-
-
-def plate_name(draft: Draft, thickness: float) -> str:
-    """How a plate thickness is asked for at the yard."""
-    return f"{draft.tape.length(thickness, step=INCH / 32)} plate"
-
 
 def firebox_parts(draft: Draft, vessel: VesselLayout, box: FireboxLayout, throat: ThroatLayout) -> None:
     """Add every piece of the firebox to the draft."""
-    _fire_end(draft, vessel, box, throat)
+    close_fire_end(draft, vessel, box, throat)
     if box.shape == "round":
         _round_body(draft, vessel, box)
     else:
         _box_body(draft, vessel, box)
     _outer_end(draft, vessel, box)
     _fire_grate(draft, box)
-
-
-def union_of_rounds(radius_a: float, radius_b: float, drop: float) -> Outline:
-    """Outline of two overlapping discs, b's centre `drop` under a's at the origin [m]; arcs exact.
-
-    Where one lies inside the other, the larger alone.
-    """
-    if drop <= abs(radius_a - radius_b):
-        return Outline.circle(0.0, 0.0, radius_a) if radius_a >= radius_b else Outline.circle(0.0, -drop, radius_b)
-    v = (radius_b**2 - drop**2 - radius_a**2) / (2.0 * drop)
-    half = math.sqrt(max(radius_a**2 - v * v, 0.0))
-    right, left = (half, v), (-half, v)
-    upper = (math.atan2(v, -half) - math.atan2(v, half)) % (2.0 * math.pi)
-    lower = (math.atan2(v + drop, half) - math.atan2(v + drop, -half)) % (2.0 * math.pi)
-    return Outline((right, left), (bulge_of(upper), bulge_of(lower)))
-
-
-def _crescent(radius_vessel: float, radius_fire: float, drop: float) -> Outline | None:
-    """The part of the firebox disc under the vessel's disc, None where there is none [m]."""
-    if drop + radius_fire <= radius_vessel or drop >= radius_vessel + radius_fire:
-        return None
-    v = (radius_fire**2 - drop**2 - radius_vessel**2) / (2.0 * drop)
-    half = math.sqrt(max(radius_vessel**2 - v * v, 0.0))
-    left, right = (-half, v), (half, v)
-    lower = (math.atan2(v + drop, half) - math.atan2(v + drop, -half)) % (2.0 * math.pi)
-    upper = (math.atan2(v, half) - math.atan2(v, -half)) % (2.0 * math.pi)
-    return Outline((left, right), (bulge_of(lower), -bulge_of(upper)))
-
-
-def _fire_end(draft: Draft, vessel: VesselLayout, box: FireboxLayout, throat: ThroatLayout) -> None:
-    """What closes the vessel towards the fire, with the throat through it."""
-    hole = Outline(throat.points, throat.bulges)
-    radius = vessel.outer_radius
-    fire_r = box.width / 2.0
-    if box.joint == "cut":
-        if box.shape == "round":
-            outer = union_of_rounds(radius, fire_r, box.drop)
-        else:
-            outer = _vessel_and_box(radius, box)
-        plate = Plate(outline=Outline(outer.points, outer.bulges, (hole,)), thickness=throat.plate_thickness)
-        draft.add(
-            "T",
-            "throat plate",
-            "throat",
-            plate,
-            _upright(-throat.plate_thickness, vessel.centre_z),
-            plate_name(draft, throat.plate_thickness),
-            notes=("closes vessel and firebox in one piece",),
-        )
-        return
-    head = vessel.fire_head
-    assert head is not None  # lay_out_firebox is not reached without the head this joint needs
-    cut = PrismCut(
-        outline=Outline(tuple((-p[0], p[1]) for p in reversed(hole.points)), _reversed_bulges(hole.bulges)),
-        origin=(0.0, 0.0, 0.0),
-        u=(0.0, 1.0, 0.0),
-        v=(0.0, 0.0, 1.0),
-    )
-    # the head bulges to -x of the pit: local x = -x, local y = -y keeps it right-handed, z up
-    draft.add(
-        "V",
-        "fire-end head",
-        "vessel",
-        Head(
-            kind=head.kind,
-            outer_radius=head.outer_radius,
-            wall=head.wall,
-            depth=head.depth,
-            flange=head.flange,
-            crown=head.crown,
-            knuckle=head.knuckle,
-            cuts=(cut,),
-        ),
-        Placement(origin=(0.0, 0.0, vessel.centre_z), x=(-1.0, 0.0, 0.0), y=(0.0, -1.0, 0.0), z=(0.0, 0.0, 1.0)),
-        "of the vessel",
-    )
-    if box.shape == "round":
-        rest = _crescent(radius, fire_r, box.drop)
-    else:
-        rest = _box_under(radius, box)
-    if rest is not None:
-        draft.add(
-            "T",
-            "closing plate",
-            "throat",
-            Plate(outline=rest, thickness=throat.plate_thickness),
-            _upright(
-                box.x1 - throat.plate_thickness if box.joint == "flat" else -throat.plate_thickness, vessel.centre_z
-            ),
-            plate_name(draft, throat.plate_thickness),
-            notes=("closes the firebox under the vessel",),
-        )
-
-
-def _reversed_bulges(bulges: tuple[float, ...]) -> tuple[float, ...]:
-    """Bulges of an outline mirrored and walked backwards: the edge order reverses, the turn stays to the left."""
-    n = len(bulges)
-    return tuple(bulges[(n - 2 - i) % n] for i in range(n))
-
-
-def _box_edges(box: FireboxLayout) -> tuple[float, float, float]:
-    """(half width, bottom v, top v) of the box's outside from the vessel's centre [m]."""
-    return box.width / 2.0, -box.drop - box.height / 2.0, -box.drop + box.height / 2.0
-
-
-def _vessel_and_box(radius: float, box: FireboxLayout) -> Outline:
-    """Vessel disc and box rectangle in one outline [m]; the box reaches below the vessel."""
-    half, low, top = _box_edges(box)
-    if half >= radius:
-        # box wider than the vessel: a rectangle up to its roof and the disc over it
-        v = min(max(top, -radius), radius)
-        w = math.sqrt(max(radius**2 - v * v, 0.0))
-        sweep = (math.atan2(v, -w) - math.atan2(v, w)) % (2.0 * math.pi)
-        return Outline(
-            ((-half, low), (half, low), (half, v), (w, v), (-w, v), (-half, v)),
-            (0.0, 0.0, 0.0, bulge_of(sweep), 0.0, 0.0),
-        )
-    meet = -math.sqrt(radius**2 - half**2)
-    if low >= meet:
-        return Outline.circle(0.0, 0.0, radius)
-    sweep = (math.atan2(meet, -half) - math.atan2(meet, half)) % (2.0 * math.pi)
-    return Outline(((-half, low), (half, low), (half, meet), (-half, meet)), (0.0, 0.0, bulge_of(sweep), 0.0))
-
-
-def _box_under(radius: float, box: FireboxLayout) -> Outline | None:
-    """The part of the box's end that the vessel does not close, under the vessel [m]."""
-    half, low, _ = _box_edges(box)
-    w = min(half, radius * 0.999)
-    meet = -math.sqrt(radius**2 - w * w)
-    if low >= meet:
-        return None
-    sweep = (math.atan2(meet, w) - math.atan2(meet, -w)) % (2.0 * math.pi)
-    return Outline(((-half, low), (half, low), (w, meet), (-w, meet)), (0.0, 0.0, -bulge_of(sweep), 0.0))
 
 
 def _round_body(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
@@ -250,7 +102,7 @@ def _box_body(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
     t = box.wall
     length = box.x1 - box.x0 - box.end_plate
     x0 = box.x0 + box.end_plate
-    name = plate_name(draft, t)
+    name = draft.plate(t)
     half = box.width / 2.0
     head = vessel.fire_head if box.joint == "dished" else None
     side_h = box.height - 2.0 * t
@@ -298,7 +150,7 @@ def _box_body(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
     if box.double_gap:
         g, s = box.double_gap, box.outer_skin
         wide, tall = box.width + 2.0 * (g + s), box.height + 2.0 * (g + s)
-        skin_name = plate_name(draft, s)
+        skin_name = draft.plate(s)
         draft.add(
             "F",
             "firebox outer skin, flat",
@@ -371,8 +223,8 @@ def _outer_end(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
             "ash door",
             "firebox",
             Plate(outline=leaf, thickness=0.25 * INCH),
-            _upright(box.x0 - 0.25 * INCH, c),
-            plate_name(draft, 0.25 * INCH),
+            end_plate(box.x0 - 0.25 * INCH, c),
+            draft.plate(0.25 * INCH),
             moving="ash door",
             notes=("carries the air inlets and their slides",),
         )
@@ -390,8 +242,8 @@ def _outer_end(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
             outline=Outline.rectangle(-slide_w / 2.0, -slide_h / 2.0, slide_w / 2.0, slide_h / 2.0),
             thickness=0.125 * INCH,
         ),
-        [_moved(_upright(face, c), (i0[0] + i1[0]) / 2.0, (i0[1] + i1[1]) / 2.0) for i0, i1 in _corners(inlets)],
-        plate_name(draft, 0.125 * INCH),
+        [_moved(end_plate(face, c), (i0[0] + i1[0]) / 2.0, (i0[1] + i1[1]) / 2.0) for i0, i1 in _corners(inlets)],
+        draft.plate(0.125 * INCH),
         moving="inlets",
     )
     if box.shape == "round":
@@ -403,8 +255,8 @@ def _outer_end(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
         "firebox end plate",
         "firebox",
         Plate(outline=disc, thickness=box.end_plate),
-        _upright(box.x0, c),
-        plate_name(draft, box.end_plate),
+        end_plate(box.x0, c),
+        draft.plate(box.end_plate),
     )
     leaf = Outline.rectangle(
         -box.door_width / 2.0 - LAP,
@@ -417,8 +269,8 @@ def _outer_end(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
         "fire door",
         "firebox",
         Plate(outline=leaf, thickness=0.25 * INCH),
-        _upright(box.x0 - 0.25 * INCH, c),
-        plate_name(draft, 0.25 * INCH),
+        end_plate(box.x0 - 0.25 * INCH, c),
+        draft.plate(0.25 * INCH),
         moving="fire door",
     )
     draft.add(
@@ -491,12 +343,7 @@ def _fire_grate(draft: Draft, box: FireboxLayout) -> None:
         "firebox",
         Bar.square(bearer, length),
         [
-            Placement(
-                origin=(x0 + box.grate_length * f, -length / 2.0, z_top - bearer.height / 2.0),
-                x=(0.0, 1.0, 0.0),
-                y=(1.0, 0.0, 0.0),
-                z=(0.0, 0.0, -1.0),
-            )
+            across_pit(x0 + box.grate_length * f, -length / 2.0, length / 2.0, z_top - bearer.height / 2.0)
             for f in (0.12, 0.88)
         ],
         bearer.designation,

@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from pitwright.errors import LayoutError
+from pitwright.layout.baffle import lay_out_baffle
 from pitwright.layout.draft import Draft
-from pitwright.layout.model import BafflePlate, GrateLayout, GrateLevel, Opening, PlacedFitting, VesselLayout
+from pitwright.layout.model import GrateLayout, GrateLevel, Opening, PlacedFitting, VesselLayout
+from pitwright.layout.place import across_pit, along_pit
 from pitwright.layout.round import chord_at
 from pitwright.parts import Bar, Outline, Placement, Plate
 from pitwright.stock import find_profile
@@ -58,8 +60,8 @@ def lay_out_grates(
     order, rules = draft.job.order, draft.rules.grates
     main_above = order.grate_height - vessel.centre_z
     wanted = [("main grate", main_above, order.grate_slides)]
-    for i, level in enumerate(sorted(order.levels, key=lambda one: one.above), start=2):
-        wanted.append((f"grate {i}", main_above + level.above, level.slides))
+    for i, more in enumerate(sorted(order.levels, key=lambda one: one.above), start=2):
+        wanted.append((f"grate {i}", main_above + more.above, more.slides))
     levels = [_level(draft, vessel, name, above, slides, doors) for name, above, slides in wanted]
     for low, high in pairwise(levels):
         if high.above_centre - low.above_centre < 4.0 * INCH:
@@ -72,7 +74,7 @@ def lay_out_grates(
             )
     for level in levels:
         _grate_parts(draft, vessel, level, doors)
-    plates, return_area = _plates(draft, vessel, levels[0])
+    plates, return_area = lay_out_baffle(draft, vessel, levels[0])
     area = sum(level.area for level in levels)
     capacity = area * rules.meat_per_area
     ledger = draft.ledger
@@ -189,42 +191,28 @@ def _grate_parts(draft: Draft, vessel: VesselLayout, level: GrateLevel, doors: S
         starts = [level.x0 + i * (level.panel_length + PANEL_GAP) for i in range(level.panels)]
     moving = level.name if level.slides else ""
     leg = frame.height
-    down = leg / 2.0
-    # angles stand heel out: local y across, local z up; the four sides of a panel butt at the corners
-    long_bar, cross_bar = Bar.square(frame, level.panel_length), Bar.square(frame, level.width - 2.0 * leg)
-    z = level.z - down
+    # angles stand heel up and out, mesh inside on top; the ends of a panel butt between its sides
+    z = level.z - leg / 2.0
+    half = level.width / 2.0 - frame.width / 2.0
     draft.add(
         "G",
         f"{level.name} frame side",
         "grates",
-        long_bar,
-        [
-            Placement(
-                origin=(x, side * (level.width / 2.0 - frame.width / 2.0), z),
-                y=(0.0, side, 0.0),
-                x=(1.0, 0.0, 0.0),
-                z=(0.0, 0.0, 1.0),
-            )
-            for x in starts
-            for side in (1.0, -1.0)
-        ],
+        Bar.square(frame, level.panel_length),
+        [along_pit(x, x + level.panel_length, s * half, z, heel_out=s) for x in starts for s in (1, -1)],
         frame.designation,
         moving=moving,
     )
+    reach = level.width / 2.0 - leg
     draft.add(
         "G",
         f"{level.name} frame end",
         "grates",
-        cross_bar,
+        Bar.square(frame, 2.0 * reach),
         [
-            Placement(
-                origin=(x + offset, -(level.width / 2.0 - leg), z),
-                x=(0.0, 1.0, 0.0),
-                y=(turn, 0.0, 0.0),
-                z=(0.0, 0.0, 1.0),
-            )
+            across_pit(x + at, -reach, reach, z, heel=heel)
             for x in starts
-            for offset, turn in ((frame.width / 2.0, -1.0), (level.panel_length - frame.width / 2.0, 1.0))
+            for at, heel in ((frame.width / 2.0, -1), (level.panel_length - frame.width / 2.0, 1))
         ],
         frame.designation,
         moving=moving,
@@ -250,131 +238,9 @@ def _grate_parts(draft: Draft, vessel: VesselLayout, level: GrateLevel, doors: S
         f"{level.name} ledge",
         "grates",
         Bar.square(support, level.x1 - level.x0),
-        [
-            Placement(origin=(level.x0, side * y, ledge_z), y=(0.0, side, 0.0), x=(1.0, 0.0, 0.0), z=(0.0, 0.0, -1.0))
-            for side in (1.0, -1.0)
-        ],
+        [along_pit(level.x0, level.x1, s * y, ledge_z, heel_out=s) for s in (1, -1)],
         support.designation,
     )
-
-
-def _plates(draft: Draft, vessel: VesselLayout, main: GrateLevel) -> tuple[tuple[BafflePlate, ...], float]:
-    """Tuning plates, or the baffle of a reverse-flow pit, and the return passage at its far end [m2]."""
-    rules, ledger = draft.rules.baffle, draft.ledger
-    reverse = draft.job.order.flow == "reverse"
-    kind = "baffle" if reverse else rules.kind
-    if kind == "none":
-        return (), 0.0
-    top = ledger.choose(
-        "baffle.under_grate", rules.under_grate, because="the shop sets its plate this far under the main grate"
-    )
-    z0 = main.z - top
-    if chord_at(vessel.inner_radius, z0 - vessel.centre_z) <= 0.0:
-        raise LayoutError(
-            "the plate would lie under the vessel",
-            field="proportions.baffle.under_grate",
-            value=draft.tape.length(top),
-            allowed="inside the round",
-            remedy="Bring it nearer the grate.",
-        )
-    section = math.pi * vessel.inner_radius**2
-    gap_x = rules.end_gap
-    passage = 0.0
-    if kind == "baffle":
-        chord = chord_at(vessel.inner_radius, z0 - vessel.centre_z)
-        passage = rules.return_share * section
-        gap_x = ledger.choose(
-            "baffle.return_gap",
-            passage / chord,
-            because="return passage at the far end: its share of the chamber section",
-            formula="gap = share x section / chord at the plate",
-            rests_on=("vessel.diameter",),
-        )
-        passage = gap_x * chord
-        if gap_x > 0.35 * vessel.length:
-            draft.find(
-                "baffle.short",
-                "warn",
-                f"The return passage takes {draft.tape.length(gap_x)} of a {draft.tape.length(vessel.length)} vessel.",
-                remedy="Lower baffle.return_share, or set the plate nearer the centre.",
-            )
-    x0, x1 = rules.end_gap, vessel.length - gap_x
-    count = 1 if kind == "baffle" else rules.plates
-    gap = 0.0 if kind == "baffle" else rules.gap
-    length = (x1 - x0 - gap * (count - 1)) / count
-    z_end = z0 - rules.slope * (x1 - x0)
-    low_chord = chord_at(vessel.inner_radius, z_end - rules.thickness - vessel.centre_z)
-    width = min(chord_at(vessel.inner_radius, z0 - vessel.centre_z), low_chord) - 2.0 * draft.rules.grates.side_clear
-    ledger.note(
-        "baffle.width",
-        width,
-        because="chord at the low end of the plate less clearance each side",
-        rests_on=("vessel.diameter", "vessel.wall", "baffle.under_grate"),
-    )
-    angle = math.atan(rules.slope)
-    plates = []
-    for i in range(count):
-        a = x0 + i * (length + gap)
-        b = a + length
-        plates.append(
-            BafflePlate(
-                name="baffle" if kind == "baffle" else f"tuning plate {i + 1}",
-                x0=a,
-                x1=b,
-                z0=z0 - rules.slope * (a - x0),
-                z1=z0 - rules.slope * (b - x0),
-                width=width,
-                thickness=rules.thickness,
-            )
-        )
-    run = length / math.cos(angle)
-    draft.add(
-        "B",
-        "baffle" if kind == "baffle" else "tuning plate",
-        "grates",
-        Plate(outline=Outline.rectangle(0.0, 0.0, run, width), thickness=rules.thickness),
-        [
-            Placement(
-                origin=(
-                    p.x0 - rules.thickness * math.sin(angle),
-                    -width / 2.0,
-                    p.z0 - rules.thickness * math.cos(angle),
-                ),
-                x=(math.cos(angle), 0.0, -math.sin(angle)),
-                y=(0.0, 1.0, 0.0),
-                z=(math.sin(angle), 0.0, math.cos(angle)),
-                where=p.name,
-            )
-            for p in plates
-        ],
-        f"{draft.tape.length(rules.thickness, step=INCH / 64)} plate",
-        notes=("lies loose on its ledges: do not weld, it grows",)
-        if kind != "baffle"
-        else ("seal weld the sides only after fit-up",),
-    )
-    ledge = find_profile(draft.rules.grates.support, field="proportions.grates.support")
-    drop = z_end - rules.thickness - ledge.height - vessel.centre_z
-    y = chord_at(vessel.inner_radius, drop) / 2.0 - ledge.width / 2.0 - 1e-4
-    y = min(y, width / 2.0 - ledge.width / 2.0 + draft.rules.grates.side_clear)
-    slope_length = (x1 - x0) / math.cos(angle)
-    z_mid = z0 - (rules.thickness + ledge.height / 2.0) * math.cos(angle)
-    draft.add(
-        "B",
-        "plate ledge",
-        "grates",
-        Bar.square(ledge, slope_length),
-        [
-            Placement(
-                origin=(x0 - (rules.thickness + ledge.height / 2.0) * math.sin(angle), side * y, z_mid),
-                x=(math.cos(angle), 0.0, -math.sin(angle)),
-                y=(0.0, side, 0.0),
-                z=(-math.sin(angle), 0.0, -math.cos(angle)),
-            )
-            for side in (1.0, -1.0)
-        ],
-        ledge.designation,
-    )
-    return tuple(plates), passage
 
 
 def _drain(draft: Draft, vessel: VesselLayout, fittings: Sequence[PlacedFitting]) -> tuple[float, float]:

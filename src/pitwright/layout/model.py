@@ -14,13 +14,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from pitwright.masses import Balance
-from pitwright.stock import Profile
-
 from pitwright.findings import Finding
 from pitwright.job.facts import Job
+from pitwright.masses import Balance
 from pitwright.parts import Head, Part, Point2, Vec
 from pitwright.reasons import Reason
+from pitwright.stock import Profile
 from pitwright.tape import Tape
 
 
@@ -266,6 +265,7 @@ class StackLayout:
                where the stack leaves the end
     hole_around, hole_along  size of the hole on the skin [m]
     top_z, inlet_z           top of the pipe and where smoke enters it, over the floor
+    reach_in                 how far the pipe goes in past the inside skin; 0 = set on the skin and coped
     """
 
     place: Literal["top", "end"]
@@ -281,6 +281,7 @@ class StackLayout:
     base_z: float
     top_z: float
     inlet_z: float
+    reach_in: float
     damper: Literal["flap", "none"]
     cap: Literal["hinged", "none"]
 

@@ -14,6 +14,7 @@ from typing import Literal
 
 from pitwright.errors import LayoutError
 from pitwright.layout.draft import Draft
+from pitwright.layout.lens import drop_for_area
 from pitwright.parts import Outline, Point2, bulge_of
 
 
@@ -155,24 +156,20 @@ def lens_drop(draft: Draft, vessel_inner: float, radius: float, dam: float, want
 
     Raises LayoutError where the firebox is too small for it at any drop.
     """
-    low = -vessel_inner + dam
-
-    def area_at(up: float) -> float:
-        found = opening(vessel_inner, FireRound(radius=radius, drop=-up), low, math.inf)
-        return 0.0 if found is None else found.area
-
-    most_up = -max(vessel_inner - radius, 0.0)  # tangent inside: raising it further gains nothing
-    most = area_at(most_up)
-    if wanted > most:
+    try:
+        return drop_for_area(vessel_inner, radius, wanted, -vessel_inner + dam)
+    except LayoutError as problem:
+        highest = FireRound(radius=radius, drop=abs(vessel_inner - radius))
+        most = opening(vessel_inner, highest, -vessel_inner + dam, math.inf)
+        area = draft.tape.small_area(0.0 if most is None else most.area)
         raise LayoutError(
-            f"a firebox {draft.tape.length(2 * radius)} inside can give a throat of at most {draft.tape.small_area(most)}, "
+            f"a firebox {draft.tape.length(2 * radius)} inside can give a throat of at most {area}, "
             f"the shop's share asks for {draft.tape.small_area(wanted)}",
             field="proportions.throat.share",
             value=draft.tape.small_area(wanted),
-            allowed=f"up to {draft.tape.small_area(most)} with this firebox",
+            allowed=f"up to {area} with this firebox",
             remedy="Choose a larger firebox or a smaller throat share.",
-        )
-    return -solve_increasing(area_at, -(vessel_inner + radius), most_up, wanted)
+        ) from problem
 
 
 def widest(outline: Outline) -> tuple[float, float]:

@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from pitwright.errors import JobError
 from pitwright.job.facts import EndName, SurveyHead
 from pitwright.layout.draft import Draft
-from pitwright.layout.heads import torispherical_depth
+from pitwright.layout.formed_heads import torispherical_depth
+from pitwright.meridian import head_form
 from pitwright.parts import Head
+from pitwright.reasons import Kind
 from pitwright.stock import STEEL_DENSITY
 from pitwright.tape import INCH
 
@@ -54,7 +56,7 @@ def measure_body(draft: Draft) -> Body:
     length = survey.length if got.length is None else got.length
     _check_sizes(draft, radius, wall, length)
 
-    kind = "measured" if got.around is not None else "fixed"
+    kind: Kind = "measured" if got.around is not None else "fixed"
     ledger.note(
         "vessel.around",
         around,
@@ -326,12 +328,10 @@ def survey_findings(draft: Draft, body: Body) -> None:
 
 def vessel_volume(body: Body) -> float:
     """Inside volume, shell and heads [m3]."""
-    from pitwright.layout.heads import inside_volume
-
     total = math.pi * body.inner_radius**2 * body.length
     for head in body.heads.values():
         if head is not None and head.kind != "flat":
-            total += inside_volume(head)
+            total += head_form(head).figures().inside_volume
     return total
 
 

@@ -1,0 +1,133 @@
+"""Plates under the main grate: tuning plates, or the full baffle of a reverse-flow pit and its return passage."""
+
+from __future__ import annotations
+
+import math
+
+from pitwright.errors import LayoutError
+from pitwright.layout.draft import Draft
+from pitwright.layout.model import BafflePlate, GrateLevel, VesselLayout
+from pitwright.layout.place import bar_along, tilted_along
+from pitwright.layout.round import chord_at
+from pitwright.parts import Bar, Outline, Placement, Plate
+from pitwright.stock import find_profile
+
+
+def lay_out_baffle(draft: Draft, vessel: VesselLayout, main: GrateLevel) -> tuple[tuple[BafflePlate, ...], float]:
+    """Tuning plates, or the baffle of a reverse-flow pit, and the return passage at its far end [m2]."""
+    rules, ledger = draft.rules.baffle, draft.ledger
+    reverse = draft.job.order.flow == "reverse"
+    kind = "baffle" if reverse else rules.kind
+    if kind == "none":
+        return (), 0.0
+    top = ledger.choose(
+        "baffle.under_grate", rules.under_grate, because="the shop sets its plate this far under the main grate"
+    )
+    z0 = main.z - top
+    if chord_at(vessel.inner_radius, z0 - vessel.centre_z) <= 0.0:
+        raise LayoutError(
+            "the plate would lie under the vessel",
+            field="proportions.baffle.under_grate",
+            value=draft.tape.length(top),
+            allowed="inside the round",
+            remedy="Bring it nearer the grate.",
+        )
+    section = math.pi * vessel.inner_radius**2
+    gap_x = rules.end_gap
+    passage = 0.0
+    if kind == "baffle":
+        chord = chord_at(vessel.inner_radius, z0 - vessel.centre_z)
+        passage = rules.return_share * section
+        gap_x = ledger.choose(
+            "baffle.return_gap",
+            passage / chord,
+            because="return passage at the far end: its share of the chamber section",
+            formula="gap = share x section / chord at the plate",
+            rests_on=("vessel.diameter",),
+        )
+        passage = gap_x * chord
+        if gap_x > 0.35 * vessel.length:
+            draft.find(
+                "baffle.short",
+                "warn",
+                f"The return passage takes {draft.tape.length(gap_x)} of a {draft.tape.length(vessel.length)} vessel.",
+                remedy="Lower baffle.return_share, or set the plate nearer the centre.",
+            )
+    x0, x1 = rules.end_gap, vessel.length - gap_x
+    count = 1 if kind == "baffle" else rules.plates
+    gap = 0.0 if kind == "baffle" else rules.gap
+    length = (x1 - x0 - gap * (count - 1)) / count
+    z_end = z0 - rules.slope * (x1 - x0)
+    low_chord = chord_at(vessel.inner_radius, z_end - rules.thickness - vessel.centre_z)
+    width = min(chord_at(vessel.inner_radius, z0 - vessel.centre_z), low_chord) - 2.0 * draft.rules.grates.side_clear
+    ledger.note(
+        "baffle.width",
+        width,
+        because="chord at the low end of the plate less clearance each side",
+        rests_on=("vessel.diameter", "vessel.wall", "baffle.under_grate"),
+    )
+    angle = math.atan(rules.slope)
+    plates = []
+    for i in range(count):
+        a = x0 + i * (length + gap)
+        b = a + length
+        plates.append(
+            BafflePlate(
+                name="baffle" if kind == "baffle" else f"tuning plate {i + 1}",
+                x0=a,
+                x1=b,
+                z0=z0 - rules.slope * (a - x0),
+                z1=z0 - rules.slope * (b - x0),
+                width=width,
+                thickness=rules.thickness,
+            )
+        )
+    run = length / math.cos(angle)
+    draft.add(
+        "B",
+        "baffle" if kind == "baffle" else "tuning plate",
+        "grates",
+        Plate(outline=Outline.rectangle(0.0, 0.0, run, width), thickness=rules.thickness),
+        [
+            tilted_along(
+                p.x0 - rules.thickness * math.sin(angle),
+                -width / 2.0,
+                p.z0 - rules.thickness * math.cos(angle),
+                angle,
+                p.name,
+            )
+            for p in plates
+        ],
+        draft.plate(rules.thickness),
+        notes=("lies loose on its ledges: do not weld, it grows",)
+        if kind != "baffle"
+        else ("seal weld the sides only after fit-up",),
+    )
+    ledge = find_profile(draft.rules.grates.support, field="proportions.grates.support")
+    drop = z_end - rules.thickness - ledge.height - vessel.centre_z
+    y = chord_at(vessel.inner_radius, drop) / 2.0 - ledge.width / 2.0 - 1e-4
+    y = min(y, width / 2.0 - ledge.width / 2.0 + draft.rules.grates.side_clear)
+    slope_length = (x1 - x0) / math.cos(angle)
+    under = rules.thickness + ledge.height / 2.0
+    draft.add(
+        "B",
+        "plate ledge",
+        "grates",
+        Bar.square(ledge, slope_length),
+        [
+            _fallen_ledge(
+                x0 - under * math.sin(angle), z0 - under * math.cos(angle), slope_length, side * y, angle, side
+            )
+            for side in (1, -1)
+        ],
+        ledge.designation,
+    )
+    return tuple(plates), passage
+
+
+def _fallen_ledge(x: float, z: float, length: float, y: float, fall: float, side: int) -> Placement:
+    """An angle under a falling plate, heel up and out."""
+    dx, dz = length * math.cos(fall), -length * math.sin(fall)
+    high, low = (x, y, z), (x + dx, y, z + dz)
+    start, finish = (low, high) if side > 0 else (high, low)
+    return bar_along(start, finish, (-math.sin(fall), 0.0, -math.cos(fall)))

@@ -1,0 +1,124 @@
+"""Weight and centre of gravity of the whole pit, in the states it is met in.
+
+States: `empty` (all shut), `doors open`, `slides out`, `loaded` (meat on, slides in, firewood in the firebox) and
+`loaded, all out` (doors open and every slide pulled with its meat). A scale ticket, where there is one, scales them all.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+from pitwright.layout.draft import Draft
+from pitwright.layout.model import DoorLayout, GrateLayout, VesselLayout
+from pitwright.masses import Balance, Mass, combine, mass_of
+from pitwright.parts import Vec
+
+STATES = ("empty", "doors open", "slides out", "loaded", "loaded, all out")
+
+
+def balances(
+    draft: Draft, vessel: VesselLayout, doors: Sequence[DoorLayout], grates: GrateLayout
+) -> Mapping[str, Balance]:
+    """Balance by state, in the pit frame; the weld, scale and paint share and any scale ticket are in it."""
+    fixed: list[Mass] = []
+    on_door: dict[str, list[Mass]] = {d.name: [] for d in doors}
+    on_slide: dict[str, list[Mass]] = {level.name: [] for level in grates.levels if level.slides}
+    assumed = 0.0
+    for part in draft.parts:
+        mass = mass_of(part)
+        group = on_door.get(part.moving)
+        if group is None:
+            group = on_slide.get(part.moving)
+        for placement in part.placements:
+            (fixed if group is None else group).append(Mass(mass=mass.mass, centre=placement.point(mass.centre)))
+        if part.assumed:
+            assumed += mass.mass * part.quantity
+    swung = {d.name: [_swung(m, d) for m in on_door[d.name]] for d in doors}
+    pulled: list[Mass] = []
+    shut: list[Mass] = []
+    meat_in: list[Mass] = []
+    meat_out: list[Mass] = []
+    wanted = min(grates.meat_wanted or grates.meat_capacity, grates.meat_capacity)
+    for level in grates.levels:
+        load = wanted * level.area / grates.area
+        middle = (level.x0 + level.x1) / 2.0
+        z = level.z + 0.05
+        meat_in.append(Mass(mass=load, centre=(middle, 0.0, z)))
+        meat_out.append(Mass(mass=load, centre=(middle, level.travel, z)))
+        for m in on_slide.get(level.name, []):
+            shut.append(m)
+            pulled.append(Mass(mass=m.mass, centre=(m.centre[0], m.centre[1] + level.travel, m.centre[2])))
+    doors_shut = [m for d in doors for m in on_door[d.name]]
+    doors_open = [m for d in doors for m in swung[d.name]]
+    states = {
+        "empty": [*fixed, *doors_shut, *shut],
+        "doors open": [*fixed, *doors_open, *shut],
+        "slides out": [*fixed, *doors_open, *pulled],
+        "loaded": [*fixed, *doors_shut, *shut, *meat_in],
+        "loaded, all out": [*fixed, *doors_open, *pulled, *meat_out],
+    }
+    steel = combine(states["empty"])
+    share = 1.0 + draft.rules.shop.weld_and_paint
+    ticket = draft.job.measured.weight
+    factor = share if ticket is None else ticket / steel.mass
+    out: dict[str, Balance] = {}
+    for name in STATES:
+        whole = combine(states[name])
+        extra = (factor - 1.0) * steel.mass  # lies where the steel lies
+        total = whole.mass + extra
+        centre: Vec = (
+            (whole.mass * whole.centre[0] + extra * steel.centre[0]) / total,
+            (whole.mass * whole.centre[1] + extra * steel.centre[1]) / total,
+            (whole.mass * whole.centre[2] + extra * steel.centre[2]) / total,
+        )
+        out[name] = Balance(mass=total, centre=centre, assumed=assumed)
+    _write_down(draft, vessel, out, steel.mass, factor)
+    return out
+
+
+def _swung(mass: Mass, door: DoorLayout) -> Mass:
+    """A weight of a door that stands open at its stop."""
+    c, s = math.cos(door.stop), math.sin(door.stop)
+    dy, dz = mass.centre[1] - door.pin[0], mass.centre[2] - door.pin[1]
+    return Mass(mass=mass.mass, centre=(mass.centre[0], door.pin[0] + dy * c - dz * s, door.pin[1] + dy * s + dz * c))
+
+
+def _write_down(
+    draft: Draft, vessel: VesselLayout, states: Mapping[str, Balance], solved: float, factor: float
+) -> None:
+    ledger, ticket = draft.ledger, draft.job.measured.weight
+    empty = states["empty"]
+    ledger.note("weight.pieces", solved, "mass", because="sum of the pieces, from their true shapes")
+    if ticket is None:
+        ledger.note(
+            "weight.empty",
+            empty.mass,
+            "mass",
+            kind="assumed",
+            because="pieces and the shop's share for weld, scale and paint",
+            rests_on=("weight.pieces",),
+            band=(solved * 0.97, solved * (2.0 * factor - 0.98)),
+            source="share: common practice, no source",
+        )
+    else:
+        ledger.note(
+            "weight.empty", ticket, "mass", kind="measured", because="scale ticket", rests_on=("weight.pieces",)
+        )
+        off = ticket / (solved * (1.0 + draft.rules.shop.weld_and_paint)) - 1.0
+        draft.find(
+            "weight.ticket",
+            "warn" if abs(off) > 0.1 else "note",
+            f"The scale ticket is {abs(off):.0%} {'over' if off > 0 else 'under'} the solved weight; every weight here is "
+            "corrected to it.",
+            remedy="Over 10 % off: check the wall by gauge, and what was added." if abs(off) > 0.1 else "",
+        )
+    ledger.note(
+        "weight.station",
+        vessel.station(empty.centre[0]),
+        because="centre of gravity along the pit, empty, from the datum",
+        rests_on=("weight.pieces",),
+    )
+    ledger.note(
+        "weight.height", empty.centre[2], because="centre of gravity over the floor, empty", rests_on=("weight.pieces",)
+    )
