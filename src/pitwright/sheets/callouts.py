@@ -43,19 +43,19 @@ class Room:
     def price(self, box: Box, leader: tuple[Point2, Point2]) -> float:
         """What it costs to put lettering into a box and lead it to a tip; 0 is a free spot."""
         grown = (box[0] - _GAP, box[1] - _GAP, box[2] + _GAP, box[3] + _GAP)
-        run = np.array([[*leader[0], *leader[1]]])
+        run = (*leader[0], *leader[1])
         price = 0.0
         for other in self._boxes:
             if grown[0] < other[2] and other[0] < grown[2] and grown[1] < other[3] and other[1] < grown[3]:
                 price += _ON_LETTERING
-            elif _through(run, other)[0]:
+            elif _touches(run, other):
                 price += _LEADER_OVER_LETTERING
         if len(self._lines):
-            price += _ON_LINE * min(8, int(_through(self._lines, grown).sum()))
+            price += _ON_LINE * min(8, _through(self._lines, grown))
         for a in self._leaders:
-            if _cross(a, (*leader[0], *leader[1])):
+            if _cross(a, run):
                 price += _LEADERS_CROSS
-            if _through(np.array([a]), grown)[0]:
+            if _touches(a, grown):
                 price += _LEADER_OVER_LETTERING
         return price
 
@@ -104,7 +104,7 @@ def _box(callout: Callout, elbow: Point2, tip: Point2) -> Box:
     if callout.balloon:
         r = _balloon_radius(callout)
         return (elbow[0] - r, elbow[1] - r, elbow[0] + r, elbow[1] + r)
-    tall = callout.height + (len(lines) - 1) * lettering.LINE * callout.height
+    tall = callout.height * (1.0 + (len(lines) - 1) * lettering.LINE) + lettering.hang(lines[-1], callout.height)
     low = elbow[1] - callout.height / 2.0
     if elbow[0] >= tip[0]:
         x0 = elbow[0] + _SHELF + 0.8
@@ -152,20 +152,26 @@ def _drawn(callout: Callout, tip: Point2, elbow: Point2, box: Box) -> list[Ink]:
     return ink
 
 
-def _through(lines: Floats, box: Box) -> NDArray[np.bool_]:
-    """Which straight pieces touch a box (separating axes: x, y and the piece's own normal)."""
-    x0, y0, x1, y1 = lines[:, 0], lines[:, 1], lines[:, 2], lines[:, 3]
+def _through(lines: Floats, box: Box) -> int:
+    """How many straight pieces touch a box (separating axes: x, y and the piece's own normal)."""
+    x0, y0, x1, y1 = lines.T
     near = (
         (np.maximum(x0, x1) >= box[0])
         & (np.minimum(x0, x1) <= box[2])
         & (np.maximum(y0, y1) >= box[1])
         & (np.minimum(y0, y1) <= box[3])
     )
+    return sum(_touches(piece, box) for piece in lines[near].tolist())
+
+
+def _touches(piece: Sequence[float], box: Box) -> bool:
+    """Whether a straight piece touches a box."""
+    x0, y0, x1, y1 = piece
+    if max(x0, x1) < box[0] or min(x0, x1) > box[2] or max(y0, y1) < box[1] or min(y0, y1) > box[3]:
+        return False
     nx, ny = y0 - y1, x1 - x0
-    offset = nx * x0 + ny * y0
-    corners = np.stack([nx * x + ny * y - offset for x in (box[0], box[2]) for y in (box[1], box[3])])
-    astride: NDArray[np.bool_] = near & (corners.min(axis=0) <= 0.0) & (corners.max(axis=0) >= 0.0)
-    return astride
+    sides = [nx * (x - x0) + ny * (y - y0) for x in (box[0], box[2]) for y in (box[1], box[3])]
+    return min(sides) <= 0.0 <= max(sides)
 
 
 def _cross(a: tuple[float, float, float, float], b: tuple[float, float, float, float]) -> bool:

@@ -65,7 +65,8 @@ def spread(wanted: Sequence[float], apart: float) -> list[float]:
         pools.append((total, count))
     out: list[float] = []
     for total, count in pools:
-        out.extend(total / count + (len(out) + k) * apart for k in range(count))
+        first = len(out)
+        out.extend(total / count + (first + k) * apart for k in range(count))
     return out
 
 
@@ -104,11 +105,15 @@ class _Span:
     row: int = 0
     beside: int = 0  # figure 0 within, +1 beyond the high end, -1 beyond the low end
     above: bool = False
-    arrows_in: bool = True
+    tight: bool = False  # too narrow for its own arrow heads
+    chained: tuple[bool, bool] = (False, False)  # whether another dimension goes on at its low and its high end
 
     def line(self) -> tuple[float, float]:
-        tail = 0.0 if self.arrows_in else _TAIL
-        return self.low - tail, self.high + tail
+        low, high = (_TAIL if self.tight and not c else 0.0 for c in self.chained)
+        return self.low - (low or self._stub(-1)), self.high + (high or self._stub(1))
+
+    def _stub(self, hand: int) -> float:
+        return _TAIL if self.beside == hand else 0.0
 
     def figure(self) -> tuple[float, float]:
         low, high = self.line()
@@ -164,14 +169,20 @@ def _bench(p: Dimension | Running, scale: Scale) -> _Bench:
 
 def _stacked(side: _Side, scale: Scale, depth: float) -> Iterator[Ink]:
     spans = sorted((_span(d, side.bench, scale) for d in side.dimensions), key=lambda s: (s.high - s.low, s.low))
+    for span in spans:
+        span.chained = (
+            any(abs(s.high - span.low) < 0.3 for s in spans),
+            any(abs(s.low - span.high) < 0.3 for s in spans),
+        )
     placed: list[_Span] = []
     for span in (s for s in spans if s.dimension.row is not None):
         span.row = span.dimension.row or 0
         placed.append(span)
     for span in (s for s in spans if s.dimension.row is None):
+        hands = (1, -1) if not span.chained[1] or span.chained[0] else (-1, 1)
         inner = (p.row for p in placed if _overlap(p.line(), span.line(), _TOUCH) and _shorter(p, span))
         span.row = max(inner, default=-1) + 1
-        while not _fits(span, placed):
+        while not _fits(span, placed, hands):
             span.row += 1
         placed.append(span)
     if not spans:
@@ -188,15 +199,15 @@ def _span(d: Dimension, bench: _Bench, scale: Scale) -> _Span:
     ends = (bench.place(scale.point(d.a)), bench.place(scale.point(d.b)))
     low, high = sorted((ends[0][0], ends[1][0]))
     wide = lettering.width(d.text, d.height, d.bold)
-    span = _Span(d, low, high, wide, ends, arrows_in=high - low >= 2.0 * ARROW + 0.8)
+    span = _Span(d, low, high, wide, ends, tight=high - low < 2.0 * ARROW + 0.8)
     if high - low < wide + 2.0 * ARROW + 2.0:
         span.above = high - low >= wide + 0.6
         span.beside = 0 if span.above else 1
     return span
 
 
-def _fits(span: _Span, placed: list[_Span]) -> bool:
-    for beside in (1, -1) if span.beside else (0,):
+def _fits(span: _Span, placed: list[_Span], hands: tuple[int, ...]) -> bool:
+    for beside in hands if span.beside else (0,):
         span.beside = beside
         if not any(p.row == span.row and _in_each_other(span, p) for p in placed):
             return True
@@ -230,8 +241,14 @@ def _drawn(span: _Span, bench: _Bench, t: float) -> Iterator[Ink]:
     back = (-u[0], -u[1])
     low, high = span.line()
     yield line(bench.at(low, t), bench.at(high, t), "dimension")
-    yield arrow(bench.at(span.low, t), back if span.arrows_in else u)
-    yield arrow(bench.at(span.high, t), u if span.arrows_in else back)
+    for s, out, inward, chained in (
+        (span.low, back, u, span.chained[0]),
+        (span.high, u, back, span.chained[1]),
+    ):
+        if span.tight and chained:
+            yield Patch((disc(bench.at(s, t), 0.5),), 1.0, "dimension")
+        else:
+            yield arrow(bench.at(s, t), inward if span.tight else out)
     first, last = span.figure()
     at = bench.at((first + last) / 2.0, t)
     if span.above:
@@ -294,7 +311,7 @@ def _running(r: Running, bench: _Bench, scale: Scale, depth: float) -> tuple[lis
 def angle(d: AngleDimension, scale: Scale) -> list[Ink]:
     """An angle: its two legs, the arc between them and the figure outside the arc."""
     vertex = scale.point(d.vertex)
-    r = d.radius
+    r = min(d.radius, max(8.0, d.within * scale.factor))
 
     def at(radius: float, a: float) -> Point2:
         return (vertex[0] + radius * math.cos(a), vertex[1] - radius * math.sin(a))

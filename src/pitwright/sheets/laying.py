@@ -24,7 +24,7 @@ from pitwright.sheets.shapes import Arc, Circle, Fill, Hatch, Line, Polyline, Pr
 _FLAT = 0.02  # how far a hatched edge may stray from its arc [mm]
 
 
-def lay(drawing: Drawing, ratio: float, origin: Point2 = (0.0, 0.0)) -> tuple[Ink, ...]:
+def lay(drawing: Drawing, ratio: float, origin: Point2 = (0.0, 0.0), *, callouts_too: bool = True) -> tuple[Ink, ...]:
     """The ink of a drawing at a scale (paper over true size), its (0, 0) standing at `origin` [mm].
 
     Tones lie under lines and lines under lettering, whatever order they were drawn in.
@@ -41,7 +41,7 @@ def lay(drawing: Drawing, ratio: float, origin: Point2 = (0.0, 0.0)) -> tuple[In
         else:
             ink.extend(dimension.tag(item, primitive) for item in _one(primitive, scale))
     ink.extend(dimension.rows(straight, scale))
-    if called:
+    if called and callouts_too:
         ink.extend(callouts.place(called, scale, ink))
     return tuple(sorted(ink, key=_depth))
 

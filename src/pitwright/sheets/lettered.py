@@ -158,7 +158,10 @@ class Running(Primitive):
 
 @dataclass(frozen=True, slots=True)
 class AngleDimension(Primitive):
-    """The angle at `vertex` from direction `start` through `sweep` [rad], drawn at `radius` [mm of paper]."""
+    """The angle at `vertex` from direction `start` through `sweep` [rad].
+
+    The arc is drawn at `radius` [mm of paper], but not larger than `within` [m] (and never under 8 mm).
+    """
 
     vertex: Point2
     start: float
@@ -166,6 +169,7 @@ class AngleDimension(Primitive):
     text: str
     _: KW_ONLY
     radius: float = 14.0
+    within: float = math.inf
     height: float = LETTERING
 
     def through(self, motion: Motion) -> AngleDimension:

@@ -338,14 +338,21 @@ class Sketch:
         text: str = "",
         *,
         radius: float = 14.0,
+        within: float = math.inf,
         **tags: Unpack[Tags],
     ) -> None:
-        """The angle at a vertex from direction `start` through `sweep` [rad], drawn at `radius` [mm of paper]."""
+        """The angle at a vertex from direction `start` through `sweep` [rad].
+
+        radius of its arc [mm of paper], not larger than `within` [m] so that it stays inside the thing measured.
+        """
         if not text:
             if self._angle is None:
                 raise ValueError("give the dimension its text, or the sketch its angle formatter")
             text = self._angle(abs(sweep))
-        self._put(AngleDimension(vertex, start, sweep, text, radius=radius, height=self._lettering), tags)
+        self._put(
+            AngleDimension(vertex, start, sweep, text, radius=radius, within=within, height=self._lettering),
+            tags,
+        )
 
     def dim_radius(
         self,

@@ -1,0 +1,58 @@
+"""Pages to one PDF, and to pictures of what a printer would lay down.
+
+Set by typst with the shipped fonts only; the same pages always give the same bytes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Literal
+
+from pitwright.errors import OutputError
+from pitwright.sheets.lettering import FONT_FOLDER
+from pitwright.sheets.page import Page
+from pitwright.sheets.svg import number, svg
+
+
+def page_svg(page: Page) -> str:
+    """One page as an SVG picture of its true size."""
+    return svg(page.all_ink(), page.paper.width, page.paper.height)
+
+
+def pdf(pages: Sequence[Page], title: str = "") -> bytes:
+    """All pages as one PDF at true size, fonts inside, text searchable."""
+    return _set(pages, title, "pdf")[0]
+
+
+def png(pages: Sequence[Page], dots_per_inch: float = 100.0) -> tuple[bytes, ...]:
+    """Each page as a PNG picture."""
+    return _set(pages, "", "png", dots_per_inch)
+
+
+def _set(
+    pages: Sequence[Page], title: str, form: Literal["pdf", "png"], dots_per_inch: float | None = None
+) -> tuple[bytes, ...]:
+    import typst
+
+    if not pages:
+        raise OutputError("there is no page to print", remedy="Choose at least one sheet.")
+    files: dict[str, bytes] = {}
+    lines = ["#set document(title: sys.inputs.title, date: none)"]
+    for i, page in enumerate(pages):
+        name = f"page{i:03d}.svg"
+        files[name] = page_svg(page).encode()
+        w, h = number(page.paper.width), number(page.paper.height)
+        lines.append(f'#page(width: {w}mm, height: {h}mm, margin: 0mm, image("{name}", width: {w}mm))')
+    files["main.typ"] = "\n".join(lines).encode()
+    project: Any = files
+    made: Any = typst.compile(
+        project,
+        format=form,
+        ppi=dots_per_inch,
+        font_paths=[str(FONT_FOLDER)],
+        ignore_system_fonts=True,
+        sys_inputs={"title": title},
+        timestamp=0,
+        pdf_tags=False,
+    )
+    return tuple(made) if isinstance(made, list) else (made,)
