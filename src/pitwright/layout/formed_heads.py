@@ -10,9 +10,10 @@ summed along the meridian by a Gauss rule to rounding level.
 from __future__ import annotations
 
 import math
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 from typing import Literal
 
 from pitwright.errors import LayoutError
@@ -49,7 +50,7 @@ class HeadFigures:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FormedHead:
+class FormedHead(ABC):
     """A head pressed or spun from plate; use one of its kinds below.
 
     thickness        of the plate [m]
@@ -69,9 +70,9 @@ class FormedHead:
         return 0.0
 
     @property
+    @abstractmethod
     def meridian(self) -> tuple[MeridianPiece, ...]:
         """The true face from crown to tangent line, in pieces (from, to, point at)."""
-        raise NotImplementedError
 
     def point(self, piece: MeridianPiece, angle: float, offset: float) -> tuple[float, float]:
         """Radius and height [m] of a face `offset` outside the true one."""
@@ -282,7 +283,7 @@ def with_flange(
     )
 
 
-@cache
+@lru_cache(maxsize=256)
 def _formed_figures(head: FormedHead) -> HeadFigures:
     """Sums along the meridian: area 2 pi r ds, volume pi r2 dh, and their moments, at faces across the plate."""
     nodes, weights = gauss_rule(48)

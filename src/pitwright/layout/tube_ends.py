@@ -142,10 +142,18 @@ def tube_lengths(start: End, finish: End, width: float, depth: float) -> TubeLen
         for sign in (1.0, -1.0):
             shortest = min(
                 shortest,
-                lowest(partial(length, sign * half), -other, other)[1],
-                lowest(partial(_swapped, length, sign * other), -half, half)[1],
+                _dip(partial(length, sign * half), other),
+                _dip(partial(_swapped, length, sign * other), half),
             )
     return TubeLengths(centre=length(0.0, 0.0), corners=corners, long_point=max(corners), short_point=shortest)
+
+
+def _dip(length: Callable[[float], float], half: float) -> float:
+    """Least of a length with one valley over -half to half [m]; searched only where both ends run downhill."""
+    low, high, step = length(-half), length(half), 1e-6 * half
+    if length(step - half) < low and length(half - step) < high:
+        return lowest(length, -half, half)[1]
+    return min(low, high)
 
 
 def _swapped(function: Callable[[float, float], float], second: float, first: float) -> float:
