@@ -105,7 +105,7 @@ class FireboxRules(Strict):
     fire_grate_gap: Length = habit("3/4 in", gt=0.0, le=0.1, description="gap between the bars")
     door_width: Length = habit("16 in", gt=0.1, le=1.2)
     door_height: Length = habit("14 in", gt=0.1, le=1.2)
-    ash_height: Length = habit("6 in", ge=0.0, le=0.5, description="ash door and ash space height, 0 = none")
+    ash_height: Length = habit("7 in", ge=0.0, le=0.5, description="ash door and ash space height, 0 = none")
     inlets: int = Field(2, ge=1, le=4, description="air inlets")
     inlet_share: float = Field(0.045, gt=0.0, le=0.3, description="open inlet area over chamber section area")
     floor_clear: Length = habit("3 in", ge=0.0, le=0.5, description="firebox bottom over the floor, at least")

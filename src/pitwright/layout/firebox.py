@@ -320,15 +320,23 @@ def _doors(
         gave = f"the shop's {tape.length(rules.door_width)} x {tape.length(rules.door_height)} does not fit this firebox end"
     width = ledger.choose("firebox.door_width", width, because="fire door opening", gave_way=gave)
     height = ledger.choose("firebox.door_height", height, because="fire door opening", gave_way=gave)
-    ash_z = grate_z - grate_up + 0.25 * INCH
-    ash = min(rules.ash_height, grate_up - 0.25 * INCH - DOOR_GAP + WEDGE_DOOR) if rules.ash_height else 0.0
-    ash_width = room(ash_z, ash_z + ash)
-    while ash > 1.0 * INCH and ash_width < 4.0 * INCH:
-        ash_z, ash = ash_z + 0.25 * INCH, ash - 0.25 * INCH
-        ash_width = room(ash_z, ash_z + ash)
-    if ash < 1.0 * INCH:
-        ash = 0.0
+    ash_z, ash = _ash_door(section, centre_z, grate_z - grate_up, sill - DOOR_GAP, rules.ash_height)
     return width, height, ash, sill, ash_z
+
+
+def _ash_door(section: Section, centre_z: float, bottom: float, top: float, tallest: float) -> tuple[float, float]:
+    """(sill z, height) of the ash door that opens the largest area under the fire door; height 0 where none fits [m]."""
+    best = (bottom, 0.0)
+    area = 0.0
+    for i in range(40):
+        sill = bottom + 0.25 * INCH + i / 40.0 * (top - bottom)
+        height = min(tallest, top - sill)
+        if height < 1.0 * INCH:
+            break
+        half = min(section.half_width(sill - centre_z), section.half_width(sill + height - centre_z)) - DOOR_EDGE
+        if half * height > area and half > 1.5 * INCH:
+            best, area = (sill, height), half * height
+    return best
 
 
 def _inlets(

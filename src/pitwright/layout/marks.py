@@ -1,0 +1,91 @@
+"""Every point a person pulls with a tape: on the skin by station and around, on the rails from the rail's end."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from pitwright.layout.draft import Draft
+from pitwright.layout.model import (
+    BaseLayout,
+    DoorLayout,
+    GrateLayout,
+    LegSet,
+    Mark,
+    SaddleLayout,
+    StackLayout,
+    VesselLayout,
+)
+
+
+def skin_around(vessel: VesselLayout, clock: float) -> float:
+    """The around a tape reads for a clock: from the top line towards the working side, 0 to once round [m]."""
+    return vessel.outer_radius * (clock % (2.0 * math.pi))
+
+
+def set_out(
+    draft: Draft,
+    vessel: VesselLayout,
+    doors: Sequence[DoorLayout],
+    stack: StackLayout,
+    grates: GrateLayout,
+    leg_sets: Sequence[LegSet],
+    saddles: Sequence[SaddleLayout],
+    base: BaseLayout,
+) -> None:
+    """Add all marks to the draft."""
+    radius = vessel.outer_radius
+
+    def skin(x: float, clock: float, what: str, *, cut: bool = False) -> None:
+        draft.marks.append(
+            Mark(on="shell", along=vessel.station(x), around=skin_around(vessel, clock), what=what, needs=cut)
+        )
+
+    for name, clock in (
+        ("top line", 0.0),
+        ("working spring line", math.pi / 2.0),
+        ("bottom line", math.pi),
+        ("back spring line", -math.pi / 2.0),
+    ):
+        skin(0.0, clock, f"{name}, fire seam")
+        skin(vessel.length, clock, f"{name}, stack seam")
+    for door in doors:
+        for x, end in ((door.x0, "fire end"), (door.x1, "stack end")):
+            skin(x, door.hinge_clock, f"{door.name} hinge edge, {end}", cut=True)
+            skin(x, door.edge_clock, f"{door.name} lower edge, {end}", cut=True)
+    if stack.place == "top":
+        half = stack.hole_along / 2.0
+        skin(stack.x, stack.clock, "stack centre", cut=True)
+        for x, end in ((stack.x - half, "fire side"), (stack.x + half, "stack side")):
+            skin(x, stack.clock, f"stack footprint, {end}", cut=True)
+        r = stack.profile.height / 2.0
+        for y, side in ((stack.y + r, "working side"), (stack.y - r, "back")):
+            skin(stack.x, math.asin(max(-1.0, min(1.0, y / radius))), f"stack footprint, {side}", cut=True)
+    skin(grates.drain_x, grates.drain_clock, "drain", cut=True)
+    for leg_set in leg_sets:
+        for leg in leg_set.legs:
+            if leg.x < 0.0:
+                continue
+            clock = (math.pi - leg.contact) * (1.0 if leg.side == "working" else -1.0)
+            skin(leg.x, clock, f"leg {leg_set.name} centre, {leg.side} side")
+    for saddle in saddles:
+        for sign, side in ((1.0, "working"), (-1.0, "back")):
+            skin(saddle.x, math.pi - sign * saddle.contact / 2.0, f"saddle {saddle.name} edge, {side} side")
+    _rail_marks(draft, leg_sets, saddles, base)
+
+
+def _rail_marks(draft: Draft, leg_sets: Sequence[LegSet], saddles: Sequence[SaddleLayout], base: BaseLayout) -> None:
+    """Running figures from the rails' stack end, both rails alike."""
+    end = base.rail_x1
+    found: list[tuple[float, str]] = [(0.0, "rail end (stack end)"), (end - base.rail_x0, "rail end (fire end)")]
+    for leg_set in leg_sets:
+        foot_x = leg_set.legs[0].x
+        found.append((end - foot_x, f"leg set {leg_set.name}, foot centre"))
+    for saddle in saddles:
+        found.append((end - saddle.x, f"saddle {saddle.name}"))
+    for cross in base.crosses:
+        found.append((end - cross.x, f"cross member, {cross.under}"))
+    for x in base.pockets:
+        found.append((end - x, "fork pocket centre"))
+    for along, what in sorted(found):
+        draft.marks.append(Mark(on="rails", along=along, around=0.0, what=what))

@@ -1,0 +1,259 @@
+"""Job in, pit out: the one order in which everything is settled and laid out."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+
+from pitwright.errors import LayoutError
+from pitwright.findings import worst_first
+from pitwright.job.facts import Job, Measured
+from pitwright.layout.asbuilt import leg_verdicts, moved_lines, next_revision
+from pitwright.layout.balance import balances
+from pitwright.layout.clock import Zone, features_of, placed_features, search
+from pitwright.layout.conflicts import Scene, find_conflicts
+from pitwright.layout.doors import DoorEdges, door_edges, lay_out_door
+from pitwright.layout.draft import Draft
+from pitwright.layout.firebox import lay_out_firebox, lay_out_throat, size_firebox, throat_opening
+from pitwright.layout.firebox_parts import firebox_parts
+from pitwright.layout.grates import DoorSpan, lay_out_grates, main_grate_offset
+from pitwright.layout.marks import set_out
+from pitwright.layout.model import ClockChoice, Pit, StackLayout, VesselLayout
+from pitwright.layout.shell_parts import shell_parts
+from pitwright.layout.stack import lay_out_stack, stack_parts
+from pitwright.layout.vessel import Body, measure_body, other_end, survey_findings
+from pitwright.parts import Head
+from pitwright.reasons import Figure, Ledger, Measure
+from pitwright.tape import Tape, parse_figure
+
+
+def solve(job: Job) -> Pit:
+    """The whole pit of a job.
+
+    Raises JobError or LayoutError where the stated facts allow no pit; everything else is a finding.
+    """
+    pit = _lay_out(job)
+    if job.measured == Measured() and not job.pieces:
+        return pit
+    before = _lay_out(job.model_copy(update={"measured": Measured()}))
+    moved = moved_lines(before, pit)
+    return dataclasses.replace(
+        pit,
+        revision=next_revision(job.job.revision),
+        moved=moved,
+        verdicts=leg_verdicts(before, pit),
+    )
+
+
+def _lay_out(job: Job) -> Pit:
+    system = job.job.units
+    tape = Tape(system=system, step=job.proportions.shop.tape_step)
+
+    def read(typed: object, measure: Measure, field: str) -> Figure:
+        return parse_figure(typed, measure, system=system, field=field)
+
+    ledger = Ledger(job.override, read)
+    draft = Draft(job=job, tape=tape, ledger=ledger)
+    body = measure_body(draft)
+    survey_findings(draft, body)
+    radius, length = body.outer_radius, body.length
+    ledger.note("order.grate_height", job.order.grate_height, kind="fixed", because="promised to the customer")
+    above, centre_z = _heights(draft, body)
+    edges = door_edges(draft, radius, length, above)
+    sizes = size_firebox(draft, radius, length)
+    choices, vessel, stack = _turned(draft, body, edges, above, centre_z)
+    throat, drop = lay_out_throat(draft, vessel, sizes, above, 0.0)
+    grates = lay_out_grates(draft, vessel, [DoorSpan(x0=e.x0, x1=e.x1) for e in edges], vessel.fittings)
+    firebox = lay_out_firebox(draft, vessel, sizes, throat, drop, grates)
+    draft.openings.append(throat_opening(throat))
+    stack_parts(draft, vessel, stack)
+    doors = tuple(lay_out_door(draft, vessel, e, i, stack) for i, e in enumerate(edges, start=1))
+    shell_parts(draft, vessel, doors, stack, grates)
+    firebox_parts(draft, vessel, firebox, throat)
+    base, leg_sets, saddles = lay_out_base(draft, vessel, firebox)
+    states = balances(draft, vessel, doors, grates)
+    scene = Scene(
+        vessel=vessel,
+        doors=doors,
+        stack=stack,
+        grates=grates,
+        firebox=firebox,
+        leg_sets=leg_sets,
+        saddles=saddles,
+        base=base,
+    )
+    find_conflicts(draft, scene)
+    set_out(draft, vessel, doors, stack, grates, leg_sets, saddles, base)
+    return Pit(
+        job=job,
+        tape=tape,
+        revision=job.job.revision,
+        cleared=job.make_safe.complete,
+        vessel=vessel,
+        clock_choices=choices,
+        grates=grates,
+        firebox=firebox,
+        throat=throat,
+        stack=stack,
+        doors=doors,
+        leg_sets=leg_sets,
+        saddles=saddles,
+        base=base,
+        parts=tuple(draft.parts),
+        openings=tuple(draft.openings),
+        marks=tuple(draft.marks),
+        verdicts=(),
+        moved=(),
+        dead_sheets=(),
+        balance=states,
+        reasons=ledger.close(),
+        findings=worst_first(draft.findings),
+    )
+
+
+def _heights(draft: Draft, body: Body) -> tuple[float, float]:
+    """(main grate over the vessel's centre, centre over the floor) [m]. The promised grate height is kept either way."""
+    job, ledger = draft.job, draft.ledger
+    above = main_grate_offset(draft, body.outer_radius, body.length)
+    centre_z = job.order.grate_height - above
+    stands = job.measured.height
+    if stands is None:
+        ledger.note(
+            "vessel.centre",
+            centre_z,
+            because="grate height less where the grate lies in the round",
+            rests_on=("order.grate_height", "grates.below_centre"),
+        )
+        return above, centre_z
+    ledger.note("vessel.centre", stands, kind="measured", because="as the vessel stands on its base")
+    off = stands - centre_z
+    if abs(off) > draft.tape.step / 2.0:
+        draft.find(
+            "vessel.stands_off",
+            "note",
+            f"The vessel stands {draft.tape.length(abs(off))} {'high' if off > 0 else 'low'}. The grate is set "
+            f"{'lower' if off > 0 else 'higher'} in the round by as much: the promised height is kept.",
+            clearance=off,
+        )
+    return job.order.grate_height - stands, stands
+
+
+def _turned(
+    draft: Draft, body: Body, edges: tuple[DoorEdges, ...], above: float, centre_z: float
+) -> tuple[tuple[ClockChoice, ...], VesselLayout, StackLayout]:
+    """The vessel turned for the best, with its seams and fittings where they come to lie; and the stack on it."""
+    job, rules, ledger, tape = draft.job, draft.rules.clock, draft.ledger, draft.tape
+    hand = 1 if job.order.firebox_side == "right" else -1
+    bare = _vessel(draft, body, centre_z, hand, None)
+    stack = lay_out_stack(draft, bare, above)
+    features = features_of(job.vessel, body.length, rules)
+    zones = [
+        Zone(name=f"door {i}", x0=e.x0, x1=e.x1, clock0=e.hinge, clock1=e.edge) for i, e in enumerate(edges, start=1)
+    ]
+    if stack.place == "top":
+        half = stack.hole_around / 2.0 / body.outer_radius
+        zones.append(
+            Zone(
+                name="stack hole",
+                x0=stack.x - stack.hole_along / 2.0,
+                x1=stack.x + stack.hole_along / 2.0,
+                clock0=stack.clock - half,
+                clock1=stack.clock + half,
+            )
+        )
+    zones += contact_zones(draft, bare)
+    choices = search(
+        features=features,
+        zones=tuple(zones),
+        radius=body.outer_radius,
+        length=body.length,
+        hand=hand,
+        drain_x=(0.55 * body.length, body.length),
+        rules=rules,
+    )
+    best = choices[0]
+    fixed = rules.top_from_seam is not None
+    ledger.note(
+        "clock.top_from_seam",
+        best.top_from_seam,
+        kind="proportion" if fixed else "solved",
+        because="fixed by the shop" if fixed else f"least clear: {best.against}",
+        formula=""
+        if fixed
+        else "all turns and both ends tried; clearances kept first, fittings put to use next, most clear last",
+    )
+    ledger.note(
+        "clock.fire_end",
+        best.fire_end,
+        "text",
+        kind="proportion" if rules.fire_end else "solved",
+        because="survey end that gets the fire",
+    )
+    if math.isfinite(best.score) and best.score < 0.0:
+        draft.find(
+            "clock.tight",
+            "warn",
+            f"No way up keeps every clearance; the best leaves {tape.length(best.least_clear)} between {best.against}.",
+            clearance=best.least_clear,
+            remedy="Move a door, a leg set or the stack, or take another vessel.",
+        )
+    return choices, _vessel(draft, body, centre_z, hand, best), stack
+
+
+def _vessel(draft: Draft, body: Body, centre_z: float, hand: int, choice: ClockChoice | None) -> VesselLayout:
+    """The vessel set at its height: turned as chosen, or still without its seams."""
+    job, rules = draft.job, draft.rules
+    fire_end = choice.fire_end if choice is not None else rules.clock.fire_end or "A"
+    keep, fittings, girths, seam = (
+        ((), (), (0.0, body.length), None)
+        if choice is None
+        else placed_features(
+            features_of(job.vessel, body.length, rules.clock),
+            job.vessel,
+            choice,
+            radius=body.outer_radius,
+            length=body.length,
+            hand=hand,
+            rules=rules.clock,
+        )
+    )
+    seam = job.measured.long_seam / body.outer_radius if job.measured.long_seam is not None else seam
+    oval_clock = (seam or 0.0) if body.oval >= 0.0 else (seam or 0.0) + math.pi / 2.0
+    return VesselLayout(
+        outer_radius=body.outer_radius,
+        wall=body.wall,
+        length=body.length,
+        fire_head=_fire_head(draft, body, fire_end),
+        stack_head=body.heads[other_end(fire_end)],
+        centre_z=centre_z,
+        oval=abs(body.oval),
+        oval_clock=oval_clock,
+        hand=hand,
+        datum=rules.shop.datum,
+        fire_end=fire_end,
+        top_from_seam=choice.top_from_seam if choice is not None else 0.0,
+        long_seam_clock=seam,
+        girth_seams=girths,
+        fittings=fittings,
+        keep_outs=keep,
+    )
+
+
+def _fire_head(draft: Draft, body: Body, fire_end: str) -> Head | None:
+    """The head that stays on the fire end; None where it is cut off or was never there.
+
+    Raises LayoutError where the joint asked for needs a head that is not there.
+    """
+    joint, head = draft.rules.firebox.joint, body.heads[fire_end]
+    if joint == "cut":
+        return None
+    if head is None or (joint == "flat") != (head.kind == "flat"):
+        found = "none" if head is None else head.kind
+        raise LayoutError(
+            f"the fire end has {'no' if head is None else 'a ' + found} head",
+            field="proportions.firebox.joint",
+            value=joint,
+            allowed="cut" if head is None else ("flat" if head.kind == "flat" else "cut, dished"),
+            remedy='Take joint = "cut": the head is cut off and a throat plate closes the end.',
+        )
+    return head
