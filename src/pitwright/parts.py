@@ -293,6 +293,8 @@ ShellCutting = PlaneCut | CylinderCut | PrismCut | Window
 class Bar:
     """Straight stock. Its ends are made by `start` and `finish`; `x0`, `x1` are where the section's centre line ends.
 
+    Seen from the start along +x (y to the left, z up) an angle's heel is bottom left and a channel's back is left.
+
     A PlaneCut end has its outward normal; a CylinderCut or HeadCut end is a cope (the stock stops on the outside
     of that round). `cuts` are further cuts (notches, a pipe's fire door), as true shapes.
     """
