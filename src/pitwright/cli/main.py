@@ -1,0 +1,85 @@
+"""`pitwright`: the commands and their options. Heavy imports stay inside the commands, so that --help is quick.
+
+Exit codes: 0 done; 1 done, and a finding says stop (or a file of the pack could not be made); 2 the input cannot be
+used; 3 Pitwright itself failed.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+
+from pitwright import __version__
+from pitwright.errors import PitwrightError
+
+EPILOG = """exit codes: 0 done; 1 done, but a finding says stop or a file could not be made; 2 the input cannot be used;
+3 Pitwright itself failed.
+
+Pitwright lays out and checks; it cannot call a vessel safe, and it is no licensed engineer. Local codes come first."""
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """All commands."""
+    parser = argparse.ArgumentParser(
+        prog="pitwright",
+        description="Lay out, prove and build large wood-fired barbecue pits from found round steel vessels.",
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--version", action="version", version=f"pitwright {__version__}")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
+
+    demo = commands.add_parser("demo", help="solve the demo job and write its pack")
+    demo.add_argument("--out", default="out/demo", metavar="FOLDER", help="where the pack goes (out/demo)")
+
+    new = commands.add_parser("new", help="start a job file from the few fixed facts")
+    new.add_argument("file", metavar="FILE", help="job file to write, such as smith.toml")
+    new.add_argument("--name", help="what the job is called")
+    new.add_argument("--around", help="tape right round the outside skin, such as '94 1/2'")
+    new.add_argument("--wall", help="wall by gauge, such as '1/4'")
+    new.add_argument("--length", help="girth seam to girth seam")
+    new.add_argument("--grate-height", help="main grate over the floor")
+    new.add_argument("--people", help="people to feed from one cook")
+    new.add_argument("--heads", help="ends as found: ellipsoidal, hemispherical, torispherical, flat, none")
+    new.add_argument("--base", help="skid or saddles")
+    new.add_argument("--units", choices=("inch", "metric"), default="inch", help="how the job is read and printed")
+    new.add_argument("--overwrite", action="store_true", help="replace a file of that name")
+
+    check = commands.add_parser("check", help="solve a job; print its figures and findings")
+    check.add_argument("job", metavar="JOB", help="job file")
+    check.add_argument("--json", action="store_true", help="print one JSON record instead")
+
+    pack = commands.add_parser("pack", help="solve a job; write everything the shop takes away")
+    pack.add_argument("job", metavar="JOB", help="job file")
+    pack.add_argument("--out", metavar="FOLDER", help="where the pack goes (beside the job file)")
+    pack.add_argument("--only", metavar="PIECE", action="append", help="only this piece of the pack; may be repeated")
+    pack.add_argument("--list", action="store_true", help="list the pieces of a pack and stop")
+
+    why = commands.add_parser("why", help="where a figure comes from")
+    why.add_argument("job", metavar="JOB", help="job file")
+    why.add_argument("name", metavar="NAME", nargs="?", help="figure, such as legs.A.lean; all names where left out")
+    why.add_argument("--json", action="store_true", help="print JSON instead")
+
+    schema = commands.add_parser("schema", help="print the JSON schema of pit.json")
+    schema.set_defaults(json=True)
+    return parser
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command. Returns the exit code."""
+    options = build_parser().parse_args(arguments)
+    from pitwright.cli import commands
+
+    try:
+        return commands.run(options)
+    except PitwrightError as problem:
+        if getattr(options, "json", False):
+            import json
+
+            print(json.dumps({"error": problem.as_dict()}, ensure_ascii=False))
+        else:
+            print(f"pitwright: {problem}", file=sys.stderr)
+        return 2
+    except BrokenPipeError:
+        return 0

@@ -1,0 +1,155 @@
+"""What a person reads first: the key figures of a pit in the shop's units, and the reason chain of any figure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from pitwright.layout.model import Pit
+from pitwright.reasons import Reason
+
+Rows = list[tuple[str, str]]
+
+
+def key_figures(pit: Pit) -> list[tuple[str, Rows]]:
+    """Headings with (label, text) rows."""
+    tape, vessel = pit.tape, pit.vessel
+    empty, loaded = pit.balance["empty"], pit.balance["loaded"]
+
+    def figure(name: str) -> str:
+        reason = pit.reasons[name]
+        return tape.figure(reason.value, reason.measure)
+
+    out: list[tuple[str, Rows]] = [
+        (
+            f"{pit.job.job.name}, revision {pit.revision}"
+            + ("" if pit.cleared else "  (vessel not cleared: no cut marks)"),
+            [
+                ("vessel outside diameter", tape.decimal(2.0 * vessel.outer_radius)),
+                ("seam to seam", tape.length(vessel.length)),
+                ("top line", f"{tape.length(vessel.top_from_seam)} clockwise of the long seam, seen at end A"),
+                ("end that gets the fire", vessel.fire_end),
+                ("vessel centre over the floor", tape.length(vessel.centre_z)),
+                ("weight empty", f"{tape.mass(empty.mass)}, of which assumed {tape.mass(empty.assumed)}"),
+                ("weight loaded", tape.mass(loaded.mass)),
+                (
+                    "centre of gravity",
+                    f"station {tape.length(vessel.station(empty.centre[0]))}, {tape.length(empty.centre[2])} up",
+                ),
+                ("length x width x height", " x ".join(figure(f"overall.{n}") for n in ("length", "width", "height"))),
+                ("width, doors open, slides out", figure("overall.width_open")),
+            ],
+        ),
+        (
+            "fire",
+            [
+                (
+                    "firebox",
+                    f"{tape.length(pit.firebox.width)} x {tape.length(pit.firebox.depth_inside)} inside length",
+                ),
+                ("firebox drop", tape.length(pit.firebox.drop)),
+                ("throat, net", tape.small_area(pit.throat.net_area)),
+                ("inlets, open", tape.small_area(pit.firebox.inlet_area)),
+                ("stack", f"{pit.stack.profile.designation}, {tape.length(pit.stack.length)} long"),
+            ],
+        ),
+    ]
+    grates: Rows = [
+        (level.name, f"{tape.length(level.z)} off the floor, {tape.length(level.width)} wide")
+        for level in pit.grates.levels
+    ]
+    out.append(("grates", [*grates, ("meat at once, about", tape.mass(pit.grates.meat_capacity))]))
+    out.append(
+        (
+            "doors",
+            [
+                (
+                    d.name,
+                    f"{tape.length(d.x1 - d.x0)} x {tape.length(d.arc)} around, {tape.mass(d.weight)}, pull {tape.force(d.worst_pull)}",
+                )
+                for d in pit.doors
+            ],
+        )
+    )
+    for leg_set in pit.leg_sets:
+        leg = leg_set.legs[0]
+        out.append(
+            (
+                f"leg set {leg_set.name}",
+                [
+                    ("station", tape.length(vessel.station(leg_set.x))),
+                    ("lean", tape.angle(leg.lean)),
+                    ("foot cut, top cut (off square)", f"{tape.angle(leg.foot_cut)}, {tape.angle(leg.top_cut)}"),
+                    ("long point, short point", f"{tape.length(leg.long_point)}, {tape.length(leg.short_point)}"),
+                    ("top end", f"{leg.end}, gap {tape.fine(leg.gap)} if left straight"),
+                    ("between cuts", "roll 180" if leg.roll else "do not roll"),
+                ],
+            )
+        )
+    for saddle in pit.saddles:
+        out.append(
+            (
+                f"saddle {saddle.name}",
+                [
+                    ("station", tape.length(vessel.station(saddle.x))),
+                    ("chord, sag", f"{tape.length(saddle.chord)}, {tape.length(saddle.sag)}"),
+                    (
+                        "height at edge, middle",
+                        f"{tape.length(saddle.edge_height)}, {tape.length(saddle.middle_height)}",
+                    ),
+                ],
+            )
+        )
+    return out
+
+
+def rests_on_it(pit: Pit, name: str) -> list[str]:
+    """Names of the figures made from one."""
+    return sorted(r.name for r in pit.reasons.values() if name in r.rests_on)
+
+
+def reason_record(pit: Pit, name: str) -> dict[str, Any]:
+    """One reason with what it rests on (to the ground) and what rests on it."""
+    reason = pit.reasons[name]
+    return {
+        "name": name,
+        "value": reason.value,
+        "text": pit.tape.figure(reason.value, reason.measure),
+        "kind": reason.kind,
+        "because": reason.because,
+        "formula": reason.formula,
+        "source": reason.source,
+        "gave_way": reason.gave_way,
+        "rests_on": [reason_record(pit, n) for n in reason.rests_on if n in pit.reasons],
+        "rests_on_it": rests_on_it(pit, name),
+    }
+
+
+def reason_lines(pit: Pit, name: str) -> list[str]:
+    """The chain as indented lines."""
+    out = list(_chain(pit, pit.reasons[name], 0, set()))
+    on_it = rests_on_it(pit, name)
+    if on_it:
+        out.append("resting on it: " + ", ".join(on_it))
+    return out
+
+
+def _chain(pit: Pit, reason: Reason, depth: int, seen: set[str]) -> Iterator[str]:
+    pad = "  " * depth
+    text = pit.tape.figure(reason.value, reason.measure)
+    if reason.band is not None:
+        low, high = (pit.tape.figure(b, reason.measure) for b in reason.band)
+        text += f" ({low} to {high})"
+    yield f"{pad}{reason.name} = {text}  [{reason.kind}] {reason.because}"
+    if reason.formula:
+        yield f"{pad}    by {reason.formula}"
+    if reason.source:
+        yield f"{pad}    source: {reason.source}"
+    if reason.gave_way:
+        yield f"{pad}    gave way: {reason.gave_way}"
+    if reason.name in seen:
+        return
+    seen.add(reason.name)
+    for name in reason.rests_on:
+        if name in pit.reasons:
+            yield from _chain(pit, pit.reasons[name], depth + 1, seen)
