@@ -22,6 +22,9 @@ _ON_LETTERING = 1000.0
 _ON_LINE = 6.0
 _LEADER_OVER_LETTERING = 400.0
 _LEADERS_CROSS = 60.0
+_LEADER_OVER_LINE = 1.5
+_FURTHER = 3.0  # each ring out
+_TURNED = 1.5  # each radian from the wanted direction
 
 Floats = NDArray[np.float64]
 
@@ -52,6 +55,7 @@ class Room:
                 price += _LEADER_OVER_LETTERING
         if len(self._lines):
             price += _ON_LINE * min(8, _through(self._lines, grown))
+            price += _LEADER_OVER_LINE * min(12, _crossing(self._lines, run))
         for a in self._leaders:
             if _cross(a, run):
                 price += _LEADERS_CROSS
@@ -89,7 +93,7 @@ def _free(callout: Callout, tip: Point2, room: Room) -> Point2:
         for turn in _TURNS:
             a = callout.toward + turn
             elbow = (tip[0] + reach * math.cos(a), tip[1] - reach * math.sin(a))
-            leaning = 2.0 * ring + 1.5 * abs(turn)
+            leaning = _FURTHER * ring + _TURNED * abs(turn)
             if leaning >= least:
                 continue
             price = leaning + room.price(_box(callout, elbow, tip), (tip, elbow))
@@ -162,6 +166,15 @@ def _through(lines: Floats, box: Box) -> int:
         & (np.minimum(y0, y1) <= box[3])
     )
     return sum(_touches(piece, box) for piece in lines[near].tolist())
+
+
+def _crossing(lines: Floats, run: tuple[float, float, float, float]) -> int:
+    """How many straight pieces a leader crosses."""
+    x0, y0, x1, y1 = lines.T
+    a, b, c, d = run
+    ends = (x0 - a) * (d - b) - (y0 - b) * (c - a), (x1 - a) * (d - b) - (y1 - b) * (c - a)
+    tips = (a - x0) * (y1 - y0) - (b - y0) * (x1 - x0), (c - x0) * (y1 - y0) - (d - y0) * (x1 - x0)
+    return int(np.count_nonzero((ends[0] * ends[1] < 0.0) & (tips[0] * tips[1] < 0.0)))
 
 
 def _touches(piece: Sequence[float], box: Box) -> bool:

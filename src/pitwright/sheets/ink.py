@@ -126,7 +126,7 @@ class Patch:
 class Words:
     """One line of lettering, `at` on its base line. tone: 0 white to 1 black.
 
-    loose: not counted where clashes are looked for (a watermark, which lies under everything).
+    loose: not counted where clashes are looked for (a watermark, which belongs to the sheet and not to the work).
     """
 
     at: Point2

@@ -22,7 +22,7 @@ from pitwright.sheets.blocks import Block, Gap
 from pitwright.sheets.drawing import Drawing
 from pitwright.sheets.ink import Box, Ink, Scale, Words, block, extent, rectangle, shifted
 from pitwright.sheets.paper import Area, Fitted, Paper, StatedScale, fit_scale, laid, largest
-from pitwright.sheets.stamp import Stamp, frame, title_block, work_area
+from pitwright.sheets.stamp import MARGIN, Stamp, frame, title_block, work_area
 from pitwright.tape import System
 
 _TITLE = 3.0
@@ -66,7 +66,10 @@ class Page:
         return Area(0.0, 0.0, self.paper.width, self.paper.height)
 
     def all_ink(self) -> tuple[Ink, ...]:
-        """Everything on the page in the order it is laid down: watermark, work, frame, title block."""
+        """Everything on the page in the order it is laid down: watermark, work, frame, title block.
+
+        The watermark is written once more on the upper edge, so that a pale print still says it.
+        """
         ink: list[Ink] = []
         if self.watermark:
             ink.append(_watermark(self.watermark, self.sheet))
@@ -75,6 +78,9 @@ class Page:
             ink.extend(frame(self.sheet, self.stamp))
             for cell in title_block(self.sheet, self.stamp, self.scale, f"{self.number} of {self.count}"):
                 ink.extend(cell.ink)
+        if self.watermark:
+            at = (self.sheet.width / 2.0, MARGIN + 1.3)
+            ink.append(Words(at, self.watermark, 2.6, anchor="middle", bold=True, plate=True, loose=True))
         return tuple(ink)
 
     def all_rooms(self) -> tuple[Room, ...]:

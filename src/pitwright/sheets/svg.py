@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterable, Iterator
 from xml.sax.saxutils import escape, quoteattr
 
-from pitwright.parts import Point2
+from pitwright.parts import Point2, arc_of
 from pitwright.sheets.drawing import Drawing
 from pitwright.sheets.ink import STYLES, Clip, Ink, Patch, Path, Stroke, Style, Words, extent
 from pitwright.sheets.laying import lay
@@ -55,26 +55,47 @@ def number(value: float) -> str:
     return "0" if text == "-0" else text
 
 
-def path_data(path: Path) -> str:
-    """The `d` of a path."""
+def path_data(path: Path, *, arcs: bool = True) -> str:
+    """The `d` of a path; round pieces as arcs, or as curves true to a millionth of their radius.
+
+    Print takes curves: the printing library's own way from arcs to curves strays by up to a tenth of a millimetre.
+    """
     x, y = path.points[0]
     out = [f"M{number(x)} {number(y)}"]
+    straight_back = path.closed and not (path.bulges and path.bulges[-1])
     for p, q, bulge in path.edges():
-        out.append(_piece(p, q, bulge))
+        if not bulge:
+            out.append(f"L{number(q[0])} {number(q[1])}")
+        elif arcs:
+            out.append(_arc(p, q, bulge))
+        else:
+            out.extend(_curves(p, q, bulge))
     if path.closed:
-        if not path.bulges or not path.bulges[-1]:
+        if straight_back:
             out.pop()
         out.append("Z")
     return "".join(out)
 
 
-def _piece(p: Point2, q: Point2, bulge: float) -> str:
-    end = f"{number(q[0])} {number(q[1])}"
-    if not bulge:
-        return "L" + end
+def _arc(p: Point2, q: Point2, bulge: float) -> str:
     half = 2.0 * math.atan(abs(bulge))
     radius = number(math.hypot(q[0] - p[0], q[1] - p[1]) / (2.0 * math.sin(half)))
-    return f"A{radius} {radius} 0 {int(abs(bulge) > 1.0)} {int(bulge > 0.0)} {end}"
+    return f"A{radius} {radius} 0 {int(abs(bulge) > 1.0)} {int(bulge > 0.0)} {number(q[0])} {number(q[1])}"
+
+
+def _curves(p: Point2, q: Point2, bulge: float) -> Iterator[str]:
+    """Cubic curves through an arc, each at most 30 degrees: handles of 4/3 tan(sweep/4) of the radius."""
+    (cx, cy), radius, start, sweep = arc_of(p, q, bulge)
+    n = math.ceil(abs(sweep) / (math.pi / 6.0) - 1e-9)
+    step = sweep / n
+    handle = 4.0 / 3.0 * math.tan(step / 4.0) * radius
+    for i in range(n):
+        a, b = start + i * step, start + (i + 1) * step
+        ax, ay = cx + radius * math.cos(a), cy + radius * math.sin(a)
+        bx, by = (q[0], q[1]) if i == n - 1 else (cx + radius * math.cos(b), cy + radius * math.sin(b))
+        first = (ax - handle * math.sin(a), ay + handle * math.cos(a))
+        second = (bx + handle * math.sin(b), by - handle * math.cos(b))
+        yield "C" + " ".join(f"{number(x)} {number(y)}" for x, y in (first, second, (bx, by)))
 
 
 def grey(tone: float) -> str:
@@ -115,9 +136,9 @@ class _Writer:
     def _item(self, item: Ink) -> Iterator[str]:
         match item:
             case Stroke():
-                yield self._element("path", f' d="{path_data(item.path)}"', item)
+                yield self._element("path", f' d="{path_data(item.path, arcs=self._screen)}"', item)
             case Patch():
-                data = "".join(path_data(p) for p in item.paths)
+                data = "".join(path_data(p, arcs=self._screen) for p in item.paths)
                 yield self._element("path", f'{self._tone(item)} fill-rule="evenodd" d="{data}"', item)
             case Words():
                 yield from self._words(item)
