@@ -86,6 +86,12 @@ class Vessel(Strict):
     seams: tuple[Seam, ...] = ()
     fittings: tuple[Fitting, ...] = ()
     capacity: Volume | None = Field(None, gt=0.0, description="stated capacity, checked against the computed one")
+    nominal: Volume | None = Field(
+        None, gt=0.0, description="nominal size; fills blanks with usual sizes to start from"
+    )
+    assumed: tuple[Literal["outside_diameter", "wall", "length"], ...] = Field(
+        (), description="filled from the nominal size, not measured (written by Pitwright)"
+    )
     held: str = habit("unknown", description="what the vessel held")
     coating: Literal["bare", "painted", "galvanized", "lined", "unknown"] = "unknown"
     bow: Length = habit("0", ge=0.0, le=0.2, description="bow by string over the length")

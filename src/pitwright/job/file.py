@@ -20,8 +20,9 @@ from pydantic import BaseModel, ValidationError
 
 from pitwright.errors import JobError, OutputError, TapeError
 from pitwright.job.facts import Job
+from pitwright.job.nominal import with_starting_values
 from pitwright.job.quantities import Quantity, System
-from pitwright.tape import Tape
+from pitwright.tape import Tape, parse_figure
 
 SCHEMA = 1
 
@@ -72,6 +73,10 @@ def job_from(data: Mapping[str, Any], *, folder: Path | None = None) -> Job:
     system = _system(data)
     if shop:
         data["proportions"] = _merged(_shop_rules(shop, folder), own)
+    vessel = data.get("vessel")
+    if isinstance(vessel, dict) and vessel.get("nominal") is not None:
+        nominal = parse_figure(vessel["nominal"], "volume", system=system, field="vessel.nominal")
+        data["vessel"] = with_starting_values(vessel, float(nominal))
     try:
         return Job.model_validate(data, context={"system": system})
     except ValidationError as problem:

@@ -56,13 +56,26 @@ def measure_body(draft: Draft) -> Body:
     length = survey.length if got.length is None else got.length
     _check_sizes(draft, radius, wall, length)
 
-    kind: Kind = "measured" if got.around is not None else "fixed"
-    ledger.note(
-        "vessel.around",
-        around,
-        because="tape right round the outside skin" if kind == "fixed" else "taped again after cleaning",
-        kind=kind,
-    )
+    if survey.assumed:
+        draft.find(
+            "vessel.nominal",
+            "warn",
+            f"Not measured yet: {', '.join(survey.assumed).replace('_', ' ')}. Usual values of the nominal size stand in.",
+            remedy="Tape the vessel and type around, wall and length before any steel is cut.",
+            source="common practice, no source",
+        )
+    assumed = set(survey.assumed)
+
+    def origin(field: str, measured: object, because: str) -> tuple[Kind, str]:
+        if measured is not None:
+            return "measured", because
+        if field in assumed:
+            return "assumed", "usual for the nominal size: measure this"
+        return "fixed", because
+
+    taped = "taped again after cleaning" if got.around is not None else "tape right round the outside skin"
+    kind, because = origin("outside_diameter", got.around, taped)
+    ledger.note("vessel.around", around, kind=kind, because=because)
     ledger.note(
         "vessel.diameter",
         2.0 * radius,
@@ -70,18 +83,11 @@ def measure_body(draft: Draft) -> Body:
         formula="OD = around / pi",
         rests_on=("vessel.around",),
     )
-    ledger.note(
-        "vessel.wall",
-        wall,
-        kind="measured" if got.wall is not None else "fixed",
-        because="the thinnest of the readings by gauge" if len(survey.wall) > 1 else "by gauge",
-    )
-    ledger.note(
-        "vessel.length",
-        length,
-        kind="measured" if got.length is not None else "fixed",
-        because="girth seam to girth seam",
-    )
+    gauged = "the thinnest of the readings by gauge" if len(survey.wall) > 1 else "by gauge"
+    kind, because = origin("wall", got.wall, gauged)
+    ledger.note("vessel.wall", wall, kind=kind, because=because)
+    kind, because = origin("length", got.length, "girth seam to girth seam")
+    ledger.note("vessel.length", length, kind=kind, because=because)
     if len(survey.wall) > 1 and max(survey.wall) - min(survey.wall) > 0.15 * max(survey.wall):
         draft.find(
             "vessel.wall_uneven",
