@@ -19,6 +19,7 @@ from pitwright.layout.firebox_parts import firebox_parts
 from pitwright.layout.grates import DoorSpan, lay_out_grates, main_grate_offset
 from pitwright.layout.marks import set_out
 from pitwright.layout.model import ClockChoice, Pit, StackLayout, VesselLayout
+from pitwright.layout.shelf import shelf_parts
 from pitwright.layout.shell_parts import shell_parts
 from pitwright.layout.stack import lay_out_stack, stack_parts
 from pitwright.layout.vessel import Body, measure_body, other_end, survey_findings
@@ -70,6 +71,7 @@ def _lay_out(job: Job) -> Pit:
     doors = tuple(lay_out_door(draft, vessel, e, i, stack) for i, e in enumerate(edges, start=1))
     shell_parts(draft, vessel, doors, stack, grates)
     firebox_parts(draft, vessel, firebox, throat)
+    shelf_parts(draft, vessel, doors)
     base, leg_sets, saddles = lay_out_base(draft, vessel, firebox)
     states = balances(draft, vessel, doors, grates)
     scene = Scene(
