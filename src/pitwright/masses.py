@@ -21,6 +21,7 @@ from functools import lru_cache
 import numpy as np
 
 from pitwright.errors import LayoutError
+from pitwright.head_cuts import apart, end_view, taken_out
 from pitwright.knives import Knife, cylinder_knife, end_knife, plane_knife, prism_knife, window_knife
 from pitwright.meridian import bends, head_form, stands_out
 from pitwright.parts import (
@@ -212,6 +213,11 @@ def _head(head: Head) -> Left:
     volume, arm = figures.plate_volume, figures.plate_volume * figures.plate_centroid
     if not head.cuts:
         return volume, arm, 0.0, 0.0
+    openings = [outline for outline in map(end_view, head.cuts) if outline is not None]
+    if len(openings) == len(head.cuts) and apart(openings):
+        out = [taken_out(head, outline) for outline in openings]
+        v, x, y, z = (math.fsum(column) for column in zip(*out, strict=True))
+        return volume - v, arm - x, -y, -z
     knives = [_knife(cut) for cut in head.cuts]
     slanting = any(not knife.end_on for knife in knives)
     threads = Threads.of(disc_threads(_radii(head, knives, 12 if slanting else 2)))
@@ -296,12 +302,3 @@ def combine(items: Iterable[Mass | Balance]) -> Balance:
             assumed += item.assumed
     centre = (x / mass, y / mass, z / mass) if mass > 0.0 else (0.0, 0.0, 0.0)
     return Balance(mass=mass, centre=centre, assumed=assumed)
-
-
-def balance_of(parts: Iterable[Part]) -> Balance:
-    """Weight and centre of gravity of parts with all their copies, in the pit frame [kg, m]."""
-    sums = []
-    for part in parts:
-        total = combine(placed_mass(part))
-        sums.append(Balance(mass=total.mass, centre=total.centre, assumed=total.mass if part.assumed else 0.0))
-    return combine(sums)

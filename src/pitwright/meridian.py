@@ -100,6 +100,30 @@ def faces(head: Head, points: int = 48) -> tuple[list[Point2], list[Point2]]:
     return outside, inside
 
 
+def face_lines(head: Head, offset: float, shares: Array) -> list[tuple[Array, Array, Array]]:
+    """Each bend of a formed head's face at shares 0 to 1 of its running angle: rho, x, d(rho)/d(share) [m].
+
+    offset: from the inside face outward.
+    """
+    form = head_form(head)
+    if isinstance(form, TorisphericalHead):
+        turn, ring, low = form.crown_angle, form.radius - form.knuckle, form.crown - form.inside_depth
+        rest = math.pi / 2.0 - turn
+        on_crown, on_knuckle = turn * shares, turn + rest * shares
+        crown, knuckle = form.crown + offset, form.knuckle + offset
+        return [
+            (crown * np.sin(on_crown), crown * np.cos(on_crown) - low, crown * np.cos(on_crown) * turn),
+            (ring + knuckle * np.sin(on_knuckle), knuckle * np.cos(on_knuckle), knuckle * np.cos(on_knuckle) * rest),
+        ]
+    assert isinstance(form, EllipsoidalHead)  # head_from_outside makes no other formed kind
+    a, b, o = form.radius, form.depth, offset + form.inside_offset
+    angle = math.pi / 2.0 * shares
+    sine, cosine = np.sin(angle), np.cos(angle)
+    length = np.hypot(a * cosine, b * sine)
+    slope = math.pi / 2.0 * a * cosine * (1.0 + o * a * b / length**3)
+    return [(sine * (a + o * b / length), cosine * (b + o * a / length), slope)]
+
+
 def _share_of(form: FormedHead, start: float, end: float, share: float) -> float:
     """The running angle at a share of a meridian piece; on an ellipse closer together where it bends more."""
     even = start + (end - start) * share

@@ -248,11 +248,30 @@ def _shell(shell: Shell) -> Manifold:
 
 
 def _head(head: Head) -> Manifold:
-    outside, inside = faces(head, _MERIDIAN)
+    outside, inside = _evened(*faces(head, _MERIDIAN))
     solid = _turned(outside + inside[::-1], _ALONG_X, (0.0, 0.0, 0.0), head.outer_radius)
     for cut in head.cuts:
         solid = _without(solid, cut)
     return solid
+
+
+def _evened(outside: Ring, inside: Ring) -> tuple[Ring, Ring]:
+    """Both faces of a head with their corners moved so that chords keep the plate's area and thickness.
+
+    Square to the plate, the outside corners go out by two thirds of the chords' sagitta, the inside ones follow at
+    thickness / cos(half the bend).
+    """
+    out, within = list(outside), list(inside)
+    for i in range(1, min(len(outside), len(inside)) - 1):
+        (px, py), (x, y), (qx, qy) = outside[i - 1], outside[i], outside[i + 1]
+        bend = math.atan2(y - py, x - px) - math.atan2(qy - y, qx - x)
+        thick = math.hypot(x - inside[i][0], y - inside[i][1])
+        nx, ny = (x - inside[i][0]) / thick, (y - inside[i][1]) / thick
+        lift = bend * (math.hypot(x - px, y - py) + math.hypot(qx - x, qy - y)) / 24.0
+        out[i] = (x + lift * nx, y + lift * ny)
+        deep = lift - thick / math.cos(bend / 2.0)
+        within[i] = (x + deep * nx, y + deep * ny)
+    return out, within
 
 
 def _bought(thing: Bought) -> Manifold:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import os
 import re
 import tempfile
 from collections.abc import Iterable
@@ -11,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from pitwright.errors import OutputError
+from pitwright.job.file import write_whole
 from pitwright.parts import Part, Placement
 from pitwright.solid.brep import MM, brep_mass, brep_of
 from pitwright.solid.kernel import kernel
@@ -49,14 +49,13 @@ def write_step(parts: Iterable[Part], path: Path, *, name: str = "pit") -> None:
     writer.SetNameMode(True)
     if not writer.Transfer(document, k.STEPControl_StepModelType.STEPControl_AsIs):
         raise OutputError("the solid kernel could not translate the pieces", field="pit.step", value=name)
-    path = Path(path)
-    with tempfile.TemporaryDirectory(dir=path.parent, prefix=".step-") as scratch:
+    with tempfile.TemporaryDirectory() as scratch:
         draft = Path(scratch) / "pit.step"
         status = writer.Write(str(draft))
         if status != k.IFSelect_ReturnStatus.IFSelect_RetDone or not draft.exists():
-            raise OutputError("the STEP file could not be written", field="pit.step", value=path.name)
-        draft.write_bytes(_repeatable(draft.read_bytes()))
-        os.replace(draft, path)
+            raise OutputError("the solid kernel could not write the pieces", field=path.name, value=str(status))
+        content = draft.read_bytes()
+    write_whole(path, _repeatable(content))
 
 
 def _repeatable(content: bytes) -> bytes:
