@@ -17,6 +17,7 @@ _HEAD = 2.0  # height of column heads [mm]
 _BAND = 7.4
 _BLANK = 16.0
 _WRITING = 7.2  # least height of a row with a blank to write in [mm]
+_BREAK = 22.0  # a wrapped column may break words longer than this [mm]
 _LEAST = 1.8  # smallest lettering of a table [mm]
 
 
@@ -161,6 +162,8 @@ class Table:
         for row in self.rows:
             parts = row[i].split("\n") if whole else row[i].replace("\n", " ").split(" ")
             wide = max([wide, *(lettering.width(p, size, column.bold) for p in parts)])
+        if not whole:
+            wide = max(head, min(wide, _BREAK))
         return max(wide + 2.0 * _SIDE, column.least)
 
 
