@@ -54,7 +54,7 @@ def problem(sizes: tuple[int, ...], capacity: int) -> CutProblem:
     )
 
 
-def plan_of(sizes: tuple[int, ...], capacity: int, time_limit: float = 10.0) -> StickPlan:
+def plan_of(sizes: tuple[int, ...], capacity: int, time_limit: float = 30.0) -> StickPlan:
     """The instance as sticks: one unit is a millimetre, no kerf."""
     pieces = [
         StickPiece(mark=f"P{size}", length=size / 1000.0, quantity=count) for size, count in Counter(sizes).items()

@@ -45,15 +45,23 @@ class StickJob:
         """Whether the least money is sought (prices are given), not the least length."""
         return any(stock.price for stock in self.stocks if stock.on_hand is None)
 
-    def counted(self, stock: StickStock) -> int:
-        """What a stick counts: hundredths of money, or tenths of a millimetre of what is bought."""
+    def _raw(self, stock: StickStock) -> int:
         if self.counted_by_price:
             return round(stock.price * 100.0)
-        return 0 if stock.on_hand is not None else round(stock.length * 1e4)
+        return 0 if stock.on_hand is not None else round(stock.length * 1e6)
 
-    def in_full(self, count: float) -> float:
+    @property
+    def count_step(self) -> int:
+        """What every count is a whole multiple of, in hundredths of money or micrometres."""
+        return math.gcd(*(self._raw(stock) for stock in self.stocks)) or 1
+
+    def counted(self, stock: StickStock) -> int:
+        """What a stick counts: its price, or its length where no prices are given and it is bought."""
+        return self._raw(stock) // self.count_step
+
+    def in_full(self, count: int) -> float:
         """A count as money or metres."""
-        return count / (100.0 if self.counted_by_price else 1e4)
+        return count * self.count_step / (100.0 if self.counted_by_price else 1e6)
 
     def safe_need(self, piece: StickPiece) -> float:
         """Length with kerf whatever the neighbours are [m]."""

@@ -223,7 +223,7 @@ def _plan(
     cost = sum(line.cost for line in (*buy, *rack))
     by_price = job.counted_by_price
     counted = cost if by_price else sum(line.count * line.length for line in buy)
-    lower = min(counted, job.in_full(answer.bound))
+    lower = counted if answer.cost <= answer.bound else min(counted, job.in_full(answer.bound))
     sharing = min(lower, job.in_full(answer.sharing_bound))
     proven = answer.cost <= answer.bound
     lengths = sum(piece.length * piece.quantity for piece in job.pieces)
@@ -244,7 +244,7 @@ def _plan(
                 remedy="Give the search more time, or cut as planned.",
             )
         )
-    elif sharing < counted - 1e-9:
+    elif answer.sharing_bound < answer.cost:
         findings.append(
             Finding(
                 code="sticks.sharing_open",
