@@ -1,0 +1,139 @@
+"""Everything the shop takes away from one job, written whole or not at all, piece by piece."""
+
+from __future__ import annotations
+
+import difflib
+import tempfile
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from pitwright.errors import JobError, OutputError
+from pitwright.job.file import write_whole
+from pitwright.layout.model import Pit
+from pitwright.layout.standing import standing_parts
+
+Files = dict[str, bytes]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackPiece:
+    """One piece of the pack: its name on the command line, what it is, and how its files are made."""
+
+    name: str
+    what: str
+    make: Callable[[Pit], Files]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Written:
+    """What became of one file (or of a piece that could not be made)."""
+
+    name: str
+    path: Path
+    what: str
+    problem: str = ""
+
+
+def _plan_set(pit: Pit) -> Files:
+    from pitwright.sheets.pdf import pdf
+    from pitwright.sheets.planset import plan_set
+
+    return {"plan-set.pdf": pdf(plan_set(pit), pit.job.job.name)}
+
+
+def _cut_list(pit: Pit) -> Files:
+    from pitwright.shop.cut_files import cut_list_csv, cut_list_xlsx
+
+    return {"cut-list.csv": cut_list_csv(pit), "cut-list.xlsx": cut_list_xlsx(pit)}
+
+
+def _plates(pit: Pit) -> Files:
+    from pitwright.sheets.dxf import dxf_bytes
+    from pitwright.sheets.plates import flat_parts, plate_drawing
+
+    unit = "in" if pit.tape.inch else "mm"
+    return {
+        f"plates/{part.mark}-{part.name.replace(' ', '-')}.dxf": dxf_bytes(plate_drawing(pit, part, outline), unit)
+        for part, outline in flat_parts(pit)
+    }
+
+
+def _model(pit: Pit) -> Files:
+    from pitwright.solid.glb import glb_bytes
+
+    return {"pit.glb": glb_bytes(standing_parts(pit))}
+
+
+def _step(pit: Pit) -> Files:
+    from pitwright.solid.step import write_step
+
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "pit.step"
+        write_step(standing_parts(pit), path, name=pit.job.job.name)
+        return {"pit.step": path.read_bytes()}
+
+
+def _record(pit: Pit) -> Files:
+    from pitwright.record import record_bytes
+
+    return {"pit.json": record_bytes(pit)}
+
+
+PIECES: tuple[PackPiece, ...] = (
+    PackPiece(name="plan-set", what="drawings, table layout, wrap map, lists, cautions", make=_plan_set),
+    PackPiece(name="cut-list", what="every piece with its saw settings, as a table", make=_cut_list),
+    PackPiece(name="plates", what="flat parts for the cutting table, one DXF a part", make=_plates),
+    PackPiece(name="model", what="the pit as a solid model for a viewer", make=_model),
+    PackPiece(name="record", what="figures, reasons and pieces for other programs (JSON)", make=_record),
+    PackPiece(name="step", what="the pit as exact solids for a CAD program (extra)", make=_step),
+)
+
+
+def chosen(only: Sequence[str] | None) -> tuple[PackPiece, ...]:
+    """The pieces named, in pack order; all where none is named.
+
+    Raises JobError for a name that is none.
+    """
+    if not only:
+        return PIECES
+    names = [p.name for p in PIECES]
+    for name in only:
+        if name not in names:
+            near = difflib.get_close_matches(name, names, n=1, cutoff=0.4)
+            raise JobError(
+                "no such piece of the pack",
+                field="--only",
+                value=name,
+                allowed=", ".join(names),
+                remedy=f"Did you mean {near[0]}?" if near else "Pick from these.",
+            )
+    return tuple(p for p in PIECES if p.name in only)
+
+
+def write_pack(
+    pit: Pit, folder: Path, pieces: Sequence[PackPiece] = PIECES, step: Callable[[str], None] = lambda name: None
+) -> tuple[Written, ...]:
+    """Write the pieces into a folder. A piece that cannot be made is told and the rest goes on.
+
+    step  called with the name of each piece when it is done
+    Raises OutputError where the folder cannot be written.
+    """
+    out: list[Written] = []
+    for piece in pieces:
+        try:
+            files = piece.make(pit)
+        except OutputError as problem:
+            out.append(Written(name=piece.name, path=folder, what=piece.what, problem=str(problem)))
+            step(piece.name)
+            continue
+        for name, data in files.items():
+            write_whole(folder / name, data)
+        first = sorted(files)[0]
+        path = folder / first if len(files) == 1 else folder / Path(first).parent
+        if len(files) > 1 and piece.name == "cut-list":
+            out += [Written(name=piece.name, path=folder / name, what=piece.what) for name in sorted(files)]
+        else:
+            out.append(Written(name=piece.name, path=path, what=piece.what))
+        step(piece.name)
+    return tuple(out)
