@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +23,7 @@ _ON_LINE = 6.0
 _LEADER_OVER_LETTERING = 400.0
 _LEADERS_CROSS = 60.0
 _LEADER_OVER_LINE = 1.5
+_OUT_OF_ROOM = 500.0
 _FURTHER = 3.0  # each ring out
 _TURNED = 1.5  # each radian from the wanted direction
 
@@ -30,9 +31,14 @@ Floats = NDArray[np.float64]
 
 
 class Room:
-    """What already stands on the paper round a drawing: boxes of lettering, and straight pieces of lines."""
+    """What already stands on the paper round a drawing: boxes of lettering, and straight pieces of lines.
 
-    def __init__(self, ink: Iterable[Ink]):
+    most: (width, height) the whole drawing may come to [mm]
+    """
+
+    def __init__(self, ink: Sequence[Ink], most: tuple[float, float] = (math.inf, math.inf)):
+        self._most = most
+        self._reach = extent(ink)
         self._boxes: list[Box] = []
         self._leaders: list[tuple[float, float, float, float]] = []
         pieces: list[tuple[float, float, float, float]] = []
@@ -47,7 +53,8 @@ class Room:
         """What it costs to put lettering into a box and lead it to a tip; 0 is a free spot."""
         grown = (box[0] - _GAP, box[1] - _GAP, box[2] + _GAP, box[3] + _GAP)
         run = (*leader[0], *leader[1])
-        price = 0.0
+        x0, y0, x1, y1 = _union(self._reach, box)
+        price = 0.0 if x1 - x0 <= self._most[0] and y1 - y0 <= self._most[1] else _OUT_OF_ROOM
         for other in self._boxes:
             if grown[0] < other[2] and other[0] < grown[2] and grown[1] < other[3] and other[1] < grown[3]:
                 price += _ON_LETTERING
@@ -65,13 +72,22 @@ class Room:
 
     def take(self, box: Box, leader: tuple[Point2, Point2]) -> None:
         """Lettering now stands there."""
+        self._reach = _union(self._reach, box)
         self._boxes.append(box)
         self._leaders.append((*leader[0], *leader[1]))
 
 
-def place(callouts: Sequence[Callout], scale: Scale, standing: Iterable[Ink]) -> list[Ink]:
-    """The ink of all callouts, each where it disturbs least; those with a fixed offset are set first."""
-    room = Room(standing)
+def place(
+    callouts: Sequence[Callout],
+    scale: Scale,
+    standing: Sequence[Ink],
+    most: tuple[float, float] = (math.inf, math.inf),
+) -> list[Ink]:
+    """The ink of all callouts, each where it disturbs least; those with a fixed offset are set first.
+
+    most: (width, height) that they and what stands there may come to, where it can be done [mm].
+    """
+    room = Room(standing, most)
     ink: list[Ink] = []
     for callout in sorted(callouts, key=lambda c: c.offset is None):
         tip = scale.point(callout.tip)
@@ -154,6 +170,10 @@ def _drawn(callout: Callout, tip: Point2, elbow: Point2, box: Box) -> list[Ink]:
             )
         )
     return ink
+
+
+def _union(a: Box, b: Box) -> Box:
+    return (min(a[0], b[0]), min(a[1], b[1]), max(a[2], b[2]), max(a[3], b[3]))
 
 
 def _through(lines: Floats, box: Box) -> int:

@@ -22,6 +22,7 @@ ARROW = 2.6
 _HALF_ARROW = 0.42
 _CLEAR = 1.2  # from the shape to the extension line, and past the dimension line
 _TAIL = 4.0  # length of a dimension line outside its own arrows
+_ABOVE = 1.7  # from the dimension line to a figure above it
 _TOUCH = 0.05  # ends nearer than this meet
 
 
@@ -252,7 +253,7 @@ def _drawn(span: _Span, bench: _Bench, t: float) -> Iterator[Ink]:
     first, last = span.figure()
     at = bench.at((first + last) / 2.0, t)
     if span.above:
-        at = (at[0] - 0.8 * math.sin(bench.angle), at[1] - 0.8 * math.cos(bench.angle))
+        at = (at[0] - _ABOVE * math.sin(bench.angle), at[1] - _ABOVE * math.cos(bench.angle))
     else:
         at = seated(at, d.height, "middle", bench.angle)
     yield Words(at, d.text, d.height, anchor="middle", angle=bench.angle, bold=d.bold, plate=True)

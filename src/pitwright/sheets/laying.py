@@ -24,10 +24,18 @@ from pitwright.sheets.shapes import Arc, Circle, Fill, Hatch, Line, Polyline, Pr
 _FLAT = 0.02  # how far a hatched edge may stray from its arc [mm]
 
 
-def lay(drawing: Drawing, ratio: float, origin: Point2 = (0.0, 0.0), *, callouts_too: bool = True) -> tuple[Ink, ...]:
+def lay(
+    drawing: Drawing,
+    ratio: float,
+    origin: Point2 = (0.0, 0.0),
+    *,
+    callouts_too: bool = True,
+    most: tuple[float, float] = (math.inf, math.inf),
+) -> tuple[Ink, ...]:
     """The ink of a drawing at a scale (paper over true size), its (0, 0) standing at `origin` [mm].
 
-    Tones lie under lines and lines under lettering, whatever order they were drawn in.
+    Tones lie under lines and lines under lettering, whatever order they were drawn in. Callouts keep the whole
+    within `most` (width, height) [mm] where they can.
     """
     scale = Scale(ratio, origin)
     ink: list[Ink] = []
@@ -42,7 +50,7 @@ def lay(drawing: Drawing, ratio: float, origin: Point2 = (0.0, 0.0), *, callouts
             ink.extend(dimension.tag(item, primitive) for item in _one(primitive, scale))
     ink.extend(dimension.rows(straight, scale))
     if called and callouts_too:
-        ink.extend(callouts.place(called, scale, ink))
+        ink.extend(callouts.place(called, scale, ink, most))
     return tuple(sorted(ink, key=_depth))
 
 

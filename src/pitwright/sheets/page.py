@@ -155,16 +155,20 @@ class Board:
             ends = [sum(len(row) for row in rows[: i + 1]) for i in range(len(rows))]
             return [fitted[end - len(row) : end] for row, end in zip(rows, ends, strict=True)]
 
-        def fits(fitted: Sequence[Fitted]) -> bool:
+        def cells(fitted: Sequence[Fitted]) -> tuple[Area, ...]:
+            return _cells(area, in_rows(fitted), gap)
+
+        def rooms(fitted: Sequence[Fitted]) -> Sequence[tuple[float, float]]:
             lined = in_rows(fitted)
             wide = max(sum(f.width for f in row) + gap * (len(row) - 1) for row in lined)
             tall = sum(max(f.height for f in row) + _NARROW for row in lined) + gap * (len(lined) - 1)
-            return wide <= area.width and tall <= area.height
+            if wide > area.width or tall > area.height:
+                return ()
+            return [(cell.width, cell.height - _NARROW) for cell in cells(fitted)]
 
-        fitted = largest(drawings, fits, self.system)
-        cells = _cells(area, in_rows(fitted), gap)
+        fitted = largest(drawings, rooms, self.system)
         placed: list[View] = []
-        for one, cell, (title, drawing) in zip(fitted, cells, flat, strict=True):
+        for one, cell, (title, drawing) in zip(fitted, cells(fitted), flat, strict=True):
             room = cell.bottom(_caption_height(cell, title))[1]
             if not together:
                 one = fit_scale(drawing, room.width, room.height, self.system)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -158,9 +159,12 @@ class Fitted:
         return self.box[3] - self.box[1]
 
 
-def laid(drawing: Drawing, scale: StatedScale) -> Fitted:
-    """A drawing at a given scale."""
-    ink = lay(drawing, scale.ratio)
+Sizes = Sequence[tuple[float, float]]
+
+
+def laid(drawing: Drawing, scale: StatedScale, most: tuple[float, float] = (math.inf, math.inf)) -> Fitted:
+    """A drawing at a given scale, its callouts kept within `most` (width, height) [mm] where they can be."""
+    ink = lay(drawing, scale.ratio, most=most)
     return Fitted(scale, ink, extent(ink))
 
 
@@ -172,35 +176,38 @@ def fit_scale(drawing: Drawing, width: float, height: float, system: System = "i
     return fit_together((drawing,), ((width, height),), system)[0]
 
 
-def fit_together(
-    drawings: Sequence[Drawing], rooms: Sequence[tuple[float, float]], system: System = "inch"
-) -> tuple[Fitted, ...]:
+def fit_together(drawings: Sequence[Drawing], rooms: Sizes, system: System = "inch") -> tuple[Fitted, ...]:
     """The largest one standard scale at which each drawing fits into its own (width, height) [mm]."""
-
-    def fits(fitted: Sequence[Fitted]) -> bool:
-        return all(f.width <= w and f.height <= h for f, (w, h) in zip(fitted, rooms, strict=True))
-
-    return largest(drawings, fits, system)
+    return largest(drawings, lambda fitted: rooms if _all_fit(fitted, rooms) else (), system)
 
 
 def largest(
-    drawings: Sequence[Drawing], fits: Callable[[Sequence[Fitted]], bool], system: System = "inch"
+    drawings: Sequence[Drawing], rooms: Callable[[Sequence[Fitted]], Sizes], system: System = "inch"
 ) -> tuple[Fitted, ...]:
-    """The drawings at the largest one standard scale that passes.
+    """The drawings at the largest one standard scale at which they can be given room.
+
+    rooms  (width, height) for each drawing, seen without its callouts; empty where there is not room for all
 
     Raises OutputError where even the smallest scale is too large.
     """
     for scale in SCALES[system]:
-        if not fits([_bare(d, scale) for d in drawings]) or not fits([_uncalled(d, scale) for d in drawings]):
+        if not rooms([_bare(d, scale) for d in drawings]):
             continue
-        fitted = tuple(laid(d, scale) for d in drawings)
-        if fits(fitted):
+        given = rooms([_uncalled(d, scale) for d in drawings])
+        if not given:
+            continue
+        fitted = tuple(laid(d, scale, room) for d, room in zip(drawings, given, strict=True))
+        if _all_fit(fitted, given):
             return fitted
     raise OutputError(
         "the drawing does not fit on the sheet at any standard scale",
         allowed=f"a room of at least its size at {SCALES[system][-1].text}",
         remedy="Choose larger paper, or give the view more room on the sheet.",
     )
+
+
+def _all_fit(fitted: Sequence[Fitted], rooms: Sizes) -> bool:
+    return all(f.width <= w + 1e-6 and f.height <= h + 1e-6 for f, (w, h) in zip(fitted, rooms, strict=True))
 
 
 def _bare(drawing: Drawing, scale: StatedScale) -> Fitted:

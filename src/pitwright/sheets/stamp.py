@@ -128,9 +128,9 @@ def _shop(area: Area, stamp: Stamp) -> Iterator[Ink]:
 
 def _title(area: Area, stamp: Stamp) -> Iterator[Ink]:
     yield _label(area, "sheet shows")
-    yield from _lines(area, stamp.title, 4.4, 4.2, 2, bold=True)
+    yield from _lines(area, stamp.title, 4.4, 3.8, 2, bold=True)
     if stamp.note:
-        yield from _lines(area, stamp.note, 17.2, 1.9, 2, bold=False)
+        yield from _lines(area, stamp.note, 17.4, 1.9, 2, bold=False)
 
 
 def _proof(area: Area, stamp: Stamp) -> Iterator[Ink]:
