@@ -165,7 +165,7 @@ def _plane_ended(bar: Bar, start: PlaneCut, finish: PlaneCut) -> Left | None:
 
 
 def _bar(bar: Bar) -> Left:
-    knives = [end_knife(bar.start, -1), end_knife(bar.finish, 1), *(_knife(cut) for cut in bar.cuts)]
+    knives = [end_knife(bar.start, -1), end_knife(bar.finish, 1), *(knife_of(cut) for cut in bar.cuts)]
     if not bar.cuts and isinstance(bar.start, PlaneCut) and isinstance(bar.finish, PlaneCut):
         closed = _plane_ended(bar, bar.start, bar.finish)
         if closed is not None:
@@ -182,7 +182,8 @@ def _plate(plate: Plate) -> Left:
     return area * t, x * t, y * t, area * t * t / 2.0
 
 
-def _knife(cut: ShellCutting, length: float = math.inf) -> Knife:
+def knife_of(cut: ShellCutting, length: float = math.inf) -> Knife:
+    """A cut of a shell, head or bar, ready to meet lines along x; `length` of the shell it is in [m]."""
     if isinstance(cut, PlaneCut):
         return plane_knife(cut, 0.0, length)
     if isinstance(cut, CylinderCut):
@@ -205,7 +206,7 @@ def _shell(shell: Shell) -> Left:
             arm * (math.sin(shell.clock1) - math.sin(shell.clock0)),
         )
     threads = Threads.of(ring_threads(inner, outer, shell.clock0, shell.clock1))
-    return left_over(threads, [_knife(cut, shell.length) for cut in shell.cuts], 0.0, shell.length)
+    return left_over(threads, [knife_of(cut, shell.length) for cut in shell.cuts], 0.0, shell.length)
 
 
 def _head(head: Head) -> Left:
@@ -218,7 +219,7 @@ def _head(head: Head) -> Left:
         out = [taken_out(head, outline) for outline in openings]
         v, x, y, z = (math.fsum(column) for column in zip(*out, strict=True))
         return volume - v, arm - x, -y, -z
-    knives = [_knife(cut) for cut in head.cuts]
+    knives = [knife_of(cut) for cut in head.cuts]
     slanting = any(not knife.end_on for knife in knives)
     threads = Threads.of(disc_threads(_radii(head, knives, 12 if slanting else 2)))
     first, last = stands_out(head, threads.radius)
