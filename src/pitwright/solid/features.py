@@ -155,12 +155,34 @@ def head_outline(head: Head, toward: Sequence[float]) -> list[Array]:
     clock = np.concatenate([middle - turn[::-1], middle + turn[1:]])
     rho, x = np.concatenate([rho[::-1], rho[1:]]), np.concatenate([x[::-1], x[1:]])
     points = np.column_stack([x, rho * np.sin(clock), rho * np.cos(clock)])
-    kept = np.ones(len(points), dtype=bool)
-    for cut in head.cuts:
-        start, end = knife_of(cut).taken(points[:, 1], points[:, 2])
-        kept &= ~((start <= points[:, :1]) & (points[:, :1] <= end)).any(axis=1)
-    breaks = np.flatnonzero(np.diff(kept.astype(int))) + 1
-    return [piece for piece, keep in zip(np.split(points, breaks), np.split(kept, breaks), strict=True) if keep[0]]
+    return _outside_cuts(head, points)
+
+
+def _outside_cuts(head: Head, points: Array) -> list[Array]:
+    """The stretches of a line on a head that its cuts leave, ended where they cross it."""
+    knives = [knife_of(cut) for cut in head.cuts]
+
+    def stands(at: Array) -> NDArray[np.bool_]:
+        kept = np.ones(len(at), dtype=bool)
+        for knife in knives:
+            start, end = knife.taken(at[:, 1], at[:, 2])
+            kept &= ~((start <= at[:, :1]) & (at[:, :1] <= end)).any(axis=1)
+        return kept
+
+    kept = stands(points)
+    breaks = np.flatnonzero(kept[1:] != kept[:-1]) + 1
+    stays = np.where(kept[breaks][:, None], points[breaks], points[breaks - 1])
+    goes = np.where(kept[breaks][:, None], points[breaks - 1], points[breaks])
+    for _ in range(12):
+        middle = (stays + goes) / 2.0
+        good = stands(middle)[:, None]
+        stays, goes = np.where(good, middle, stays), np.where(good, goes, middle)
+    pieces = []
+    for k, (begin, end) in enumerate(zip([0, *breaks.tolist()], [*breaks.tolist(), len(points)], strict=True)):
+        if kept[begin]:
+            before = stays[k - 1 : k] if k else points[:0]
+            pieces.append(np.concatenate([before, points[begin:end], stays[k : k + 1]]))
+    return pieces
 
 
 def _at_normal(head: Head, angle: Array) -> tuple[Array, Array]:

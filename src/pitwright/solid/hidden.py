@@ -23,6 +23,7 @@ Stretch = tuple[float, float]
 
 SKIN = 0.8e-3
 """How far an edge may lie behind a face and still count as on it [m]."""
+_OUTLINE_SKIN = 4e-3  # a head's true outline against the facets of the same head
 _EDGE_ON = 1e-6
 _GRAIN = 1e-6
 _DOT = 1e-7
@@ -105,6 +106,7 @@ class _Scene:
 
     points, ends, owner  paths one after the other, where each ends, and its piece's mark
     away                 whether the step from each point to the next turns its back on the eye (ends of paths: unused)
+    skin                 how far a step may lie behind a face and still count as on it
     edges                three lines (a, b, c) of every face's shadow: a x + b y + c >= 0 inside
     planes               (nx, ny, nz, c) of every face: distance in front of it
     corners              faces' corners
@@ -114,6 +116,7 @@ class _Scene:
     ends: Index
     owner: list[str]
     away: NDArray[np.bool_]
+    skin: Array
     edges: Array
     planes: Array
     corners: Array
@@ -130,6 +133,7 @@ def _gather(parts: Iterable[Part], view: View, clear: Collection[str]) -> _Scene
     points: list[Array] = []
     owner: list[str] = []
     away: list[NDArray[np.bool_]] = []
+    skin: list[Array] = []
     faces: list[Array] = []
     planes: list[Array] = []
     for part in parts:
@@ -142,12 +146,14 @@ def _gather(parts: Iterable[Part], view: View, clear: Collection[str]) -> _Scene
             for path, back in _paths_of(features, corners, facing):
                 points.append(path)
                 away.append(back)
+                skin.append(np.full(len(path), SKIN))
                 owner.append(part.mark)
             if isinstance(part.shape, Head):
                 local = tuple(float(c) for c in turn[:, 2])
                 for outline in head_outline(part.shape, local):
                     points.append(outline @ turn + shift)
                     away.append(np.zeros(len(outline), dtype=bool))
+                    skin.append(np.full(len(outline), _OUTLINE_SKIN))
                     owner.append(part.mark)
             if part.mark not in clear:
                 front = features.faces[facing]
@@ -162,6 +168,7 @@ def _gather(parts: Iterable[Part], view: View, clear: Collection[str]) -> _Scene
         ends=np.cumsum([len(p) for p in points], dtype=np.int64),
         owner=owner,
         away=np.concatenate(away) if away else np.zeros(0, dtype=bool),
+        skin=np.concatenate(skin) if skin else np.zeros(0),
         edges=edges[solid],
         planes=every[solid],
         corners=corners[solid],
@@ -219,7 +226,9 @@ def _shut(scene: _Scene) -> list[list[Stretch]]:
     step = testable[step]
     found: list[tuple[Index, Array, Array]] = []
     for begin in range(0, len(step), _CHUNK):
-        found.append(_hidden_by(scene, p, q, step[begin : begin + _CHUNK], face[begin : begin + _CHUNK]))
+        found.append(
+            _hidden_by(scene, p, q, scene.skin[steps], step[begin : begin + _CHUNK], face[begin : begin + _CHUNK])
+        )
     turned = np.flatnonzero(scene.away[steps])
     found.append((turned, np.zeros(len(turned)), np.ones(len(turned))))
     step, low, high = (np.concatenate(column) for column in zip(*found, strict=True))
@@ -235,13 +244,14 @@ def _shut(scene: _Scene) -> list[list[Stretch]]:
     return shut
 
 
-def _hidden_by(scene: _Scene, p: Array, q: Array, step: Index, face: Index) -> tuple[Index, Array, Array]:
+def _hidden_by(scene: _Scene, p: Array, q: Array, skin: Array, step: Index, face: Index) -> tuple[Index, Array, Array]:
     """Shares of steps that lie in the shadow of a face and behind its plane."""
     low, high = np.zeros(len(step)), np.ones(len(step))
     px, py, pz = p[step].T
     qx, qy, qz = q[step].T
     nx, ny, nz, c = scene.planes[face].T
-    tests = [(-SKIN - (nx * px + ny * py + nz * pz + c), -SKIN - (nx * qx + ny * qy + nz * qz + c))]
+    behind = c + skin[step]
+    tests = [(-(nx * px + ny * py + nz * pz + behind), -(nx * qx + ny * qy + nz * qz + behind))]
     lines = scene.edges[face]
     for k in range(3):
         a, b, d = lines[:, k].T
