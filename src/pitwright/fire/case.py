@@ -210,7 +210,8 @@ class Chamber:
     z_low, z_grate, z_high   inside bottom, main grate, inside top [m]
     flow_below, flow_above   cross-section under and over the grate [m2]
     skin_below, skin_above   shell round the section under and over the grate [m] (area per length)
-    grate_width              of the main grate [m]
+    grate_width              of the section at the grate [m]
+    grate_x0, grate_x1       ends of the main grate along the pit [m]
     ends                     area of each end wall [m2], at the fire and at the far end
     diameter                 outside [m], for the film outside
     steel                    mass of shell, ends and doors [kg]
@@ -227,6 +228,8 @@ class Chamber:
     skin_below: float
     skin_above: float
     grate_width: float
+    grate_x0: float
+    grate_x1: float
     ends: float
     diameter: float
     steel: float
@@ -239,6 +242,9 @@ class Chamber:
         _positive(
             self, "length", "flow_below", "flow_above", "skin_below", "skin_above", "grate_width", "diameter", "steel"
         )  # fmt: skip
+        if not 0.0 <= self.grate_x0 < self.grate_x1 <= self.length + 1e-9:
+            raise JobError("the main grate must lie inside the chamber", field="grate_x1", value=self.grate_x1,
+                           allowed=f"0 to {self.length}")  # fmt: skip
         if not self.z_low < self.z_grate < self.z_high:
             raise JobError("the grate must lie inside the chamber", field="z_grate", value=self.z_grate,
                            allowed=f"{self.z_low} to {self.z_high}")  # fmt: skip
@@ -261,9 +267,13 @@ def round_chamber(
     wall: Wall,
     doors: tuple[Door, ...] = (),
     decks: tuple[Deck, ...] = (),
+    grate_ends: float = 0.0,
     steel_density: float = 7850.0,
 ) -> Chamber:
-    """A chamber of round section lying down: areas and arcs by closed form (circle segment), steel by its wall."""
+    """A chamber of round section lying down: areas and arcs by closed form (circle segment), steel by its wall.
+
+    grate_ends  how far the main grate stays clear of either end [m]
+    """
     radius = 0.5 * inside_diameter
     rise = z_grate - z_centre
     if abs(rise) >= radius:
@@ -283,6 +293,8 @@ def round_chamber(
         skin_below=2 * radius * (math.pi - half_angle),
         skin_above=2 * radius * half_angle,
         grate_width=2 * radius * math.sin(half_angle),
+        grate_x0=grate_ends,
+        grate_x1=length - grate_ends,
         ends=ends,
         diameter=outside + 2 * wall.insulation,
         steel=steel_density * (shell + 2 * ends * wall.thickness),
@@ -370,7 +382,7 @@ class Weather:
 
 def pressure_at(altitude: float) -> float:
     """Air pressure [Pa] at a height above the sea [m]; US Standard Atmosphere 1976, to 11,000 m."""
-    return STANDARD_PRESSURE * (1.0 - 2.25577e-5 * altitude) ** 5.25588
+    return float(STANDARD_PRESSURE * (1.0 - 2.25577e-5 * altitude) ** 5.25588)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -432,7 +444,7 @@ class Load:
     @property
     def surface(self) -> float:
         """Area of all pieces [m2]: slabs of 1 to 2 to 4 at 1,050 kg/m3, that is 7 (m / rho)^(2/3) each."""
-        return self.mass / self.piece * 7.0 * (self.piece / 1050.0) ** (2.0 / 3.0)
+        return float(self.mass / self.piece * 7.0 * (self.piece / 1050.0) ** (2.0 / 3.0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -33,7 +33,8 @@ def turbulent_natural(hot: Array, cold: Array, constant: Array | float, pressure
     film = 0.5 * (hot + cold)
     k, nu = _air(film, pressure)
     group = GRAVITY * np.abs(hot - cold) * PRANDTL / (film * nu * nu)
-    return constant * k * np.cbrt(group)
+    film_coefficient: Array = constant * k * np.cbrt(group)
+    return film_coefficient
 
 
 def churchill_chu_1975_cylinder(surface: Array, air: float, diameter: Array | float, pressure: float) -> Array:
@@ -46,10 +47,13 @@ def churchill_chu_1975_cylinder(surface: Array, air: float, diameter: Array | fl
     k, nu = _air(film, pressure)
     rayleigh = GRAVITY * np.abs(surface - air) * diameter**3 * PRANDTL / (film * nu * nu)
     factor = (1.0 + (0.559 / PRANDTL) ** (9 / 16)) ** (8 / 27)
-    return (0.60 + 0.387 * rayleigh ** (1 / 6) / factor) ** 2 * k / diameter
+    film_coefficient: Array = (0.60 + 0.387 * rayleigh ** (1 / 6) / factor) ** 2 * k / diameter
+    return film_coefficient
 
 
-def churchill_bernstein_1977(surface: Array, air: float, diameter: Array | float, wind: float, pressure: float) -> Array:
+def churchill_bernstein_1977(
+    surface: Array, air: float, diameter: Array | float, wind: float, pressure: float
+) -> Array:
     """Film on a cylinder across the wind [W/m2 K]; Re Pr over 0.2.
 
     Nu = 0.3 + 0.62 Re^(1/2) Pr^(1/3) / (1 + (0.4/Pr)^(2/3))^(1/4) (1 + (Re/282000)^(5/8))^(4/5).
@@ -60,7 +64,8 @@ def churchill_bernstein_1977(surface: Array, air: float, diameter: Array | float
     reynolds = wind * diameter / nu
     factor = (1.0 + (0.4 / PRANDTL) ** (2 / 3)) ** 0.25
     nusselt = 0.3 + 0.62 * np.sqrt(reynolds) * PRANDTL ** (1 / 3) / factor * (1 + (reynolds / 282_000) ** 0.625) ** 0.8
-    return nusselt * k / diameter
+    film_coefficient: Array = nusselt * k / diameter
+    return film_coefficient
 
 
 def outside_film(surface: Array, air: float, diameter: Array | float, wind: float, pressure: float) -> Array:
@@ -69,7 +74,8 @@ def outside_film(surface: Array, air: float, diameter: Array | float, wind: floa
     if wind <= 0.0:
         return still
     blown = churchill_bernstein_1977(surface, air, diameter, wind, pressure)
-    return np.cbrt(still**3 + blown**3)
+    both: Array = np.cbrt(still**3 + blown**3)
+    return both
 
 
 def duct_film(gas: Array, flux: Array | float, hydraulic_diameter: Array | float) -> Array:
@@ -81,7 +87,8 @@ def duct_film(gas: Array, flux: Array | float, hydraulic_diameter: Array | float
     """
     reynolds = np.abs(flux) * hydraulic_diameter / viscosity(gas)
     turbulent = 0.023 * reynolds**0.8 * PRANDTL**0.4
-    return np.cbrt(3.66**3 + turbulent**3) * conductivity(gas) / hydraulic_diameter
+    film: Array = np.cbrt(3.66**3 + turbulent**3) * conductivity(gas) / hydraulic_diameter
+    return film
 
 
 def steel_energy(temperature: Array) -> Array:

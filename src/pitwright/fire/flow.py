@@ -12,7 +12,18 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from pitwright.fire.films import SIDE, turbulent_natural
-from pitwright.fire.gas import CO2, GAS_CONSTANT, GRAVITY, H2O, Array, Gas, combustion_products, moist_air, viscosity
+from pitwright.fire.gas import (
+    CO2,
+    GAS_CONSTANT,
+    GRAVITY,
+    H2O,
+    MOLAR_MASS,
+    Array,
+    Gas,
+    combustion_products,
+    moist_air,
+    viscosity,
+)
 from pitwright.fire.grid import Grid, span_shares
 from pitwright.fire.losses import (
     CHAMBER,
@@ -26,20 +37,22 @@ from pitwright.fire.losses import (
     stack_loss,
     throat_loss,
 )
+from pitwright.fire.meat import Drying, drying
 from pitwright.fire.network import OUTSIDE, Network, Way
 
 DOORWAY: Final = 0.2  # Q = (Cd/3) A sqrt(g' H), Cd 0.6: exchange through a doorway, Brown and Solvason 1962
-SHEAR: Final = 0.05  # gas that crosses between two layers, as a share of the speed along them; 0.01 to 0.1 in the literature
+SHEAR: Final = (
+    0.05  # gas that crosses between two layers, as a share of the speed along them; 0.01 to 0.1 in the literature
+)
 WALL_DRAUGHT: Final = 4.0  # m = 4 h A / cp: gas falling along a cooled wall, 0.1463/0.0366 of Eckert and Jackson 1951
 FLOORWAY: Final = 0.055  # Q = 0.055 A sqrt(g' D): exchange up through a level opening, Epstein 1988 (from memory)
 
 
 class Fire(NamedTuple):
-    """What the wood gives at one moment: dry wood burnt [kg/s], water driven off [kg/s], meat's steam [kg/s]."""
+    """What the wood gives at one moment: dry wood burnt [kg/s], water driven off it [kg/s]."""
 
     dry: float
     water: float
-    steam: float = 0.0
 
 
 class Flow(NamedTuple):
@@ -53,7 +66,10 @@ class Flow(NamedTuple):
     stack_density   mean in the pipe [kg/m3]
     stack_k         loss coefficient of the whole stack on its pipe area [-]
     through         gas from the fire into the chamber [kg/s]
+    smoke           out of the stack [kg/s]
+    taken_in        outside air drawn in everywhere [kg/s]
     loop            gas carried round by jet and ceiling current at most [kg/s]
+    drying          how the meat dries
     """
 
     ways: Array
@@ -66,7 +82,13 @@ class Flow(NamedTuple):
     stack_density: float
     stack_k: float
     through: float
+    smoke: float
+    taken_in: float
     loop: float
+    drying: Drying
+
+
+NO_DRYING: Final = Drying(film=0.0, steam=0.0, slope=0.0, latent=0.0)
 
 
 class Draw:
@@ -83,7 +105,11 @@ class Draw:
         ways = inlet_ways(case, v)
         self.inlets = slice(0, len(ways))
         for door in case.firebox.doors:
-            ways += open_door_ways(door, v.discharge) if door.name in open_doors else edge_ways(door, v.door_gap, v.discharge)
+            ways += (
+                open_door_ways(door, v.discharge)
+                if door.name in open_doors
+                else edge_ways(door, v.door_gap, v.discharge)
+            )
         self.fire_ways = slice(0, len(ways))
         self.throat = len(ways)
         ways.append(Way(name="throat", start=FIREBOX, end=into, area=throat.area,
@@ -96,7 +122,11 @@ class Draw:
         first = len(ways)
         shares: list[Array] = []
         for door in chamber.doors:
-            new = open_door_ways(door, v.discharge) if door.name in open_doors else edge_ways(door, v.door_gap, v.discharge)
+            new = (
+                open_door_ways(door, v.discharge)
+                if door.name in open_doors
+                else edge_ways(door, v.door_gap, v.discharge)
+            )
             ways += new
             shares += [span_shares(grid.edges, door.x0, door.x1)] * len(new)
         self.chamber_ways = slice(first, len(ways))
@@ -146,7 +176,7 @@ class Draw:
             fire_gas = chamber_gas = self.outside
             through = 0.05
         else:
-            fire_gas, chamber_gas, through = last.fire_gas, last.chamber_gas, max(abs(last.ways[self.stack]), 1e-6)
+            fire_gas, chamber_gas, through = last.fire_gas, last.chamber_gas, max(abs(last.smoke), 1e-6)
         f_fire = p * fire_gas.molar_mass / GAS_CONSTANT
         f_room = p * chamber_gas.molar_mass / GAS_CONSTANT
         lower, upper = t[grid.lower], t[grid.upper]
@@ -164,7 +194,8 @@ class Draw:
         inside_below = np.array([*below, out])
         inside_above = np.array([*above, out])
         mouth = f_room * float(
-            (grid.stack_zones / lower).sum() * grid.stack_below + (grid.stack_zones / upper).sum() * (1 - grid.stack_below)
+            (grid.stack_zones / lower).sum() * grid.stack_below
+            + (grid.stack_zones / upper).sum() * (1 - grid.stack_below)
         )
         d_stack = f_room * float(np.mean(1.0 / stack_t))
         drive = GRAVITY * (
@@ -186,20 +217,23 @@ class Draw:
         start = np.where(high, inside_above[net.start], inside_below[net.start])
         end = np.where(high, inside_above[net.end], inside_below[net.end])
         start[self.stack] = stack_k / over_density
+        drying = self._drying(t, fire, last)
         sources = np.zeros(net.rooms)
         sources[FIREBOX] = gas_mass
-        sources[CHAMBER] = fire.steam
+        sources[CHAMBER] = drying.steam
         flow, pressure = net.solve(
             drive=drive, density_start=start, density_end=end, sources=sources, guess=self.guess, k=k
         )
         self.guess = pressure
-        return self._streams(t, fire, gas_mass, flow, pressure, lighter_below, lighter_above, d_stack, stack_k, d_fire, d_low)
+        return self._streams(
+            t, fire, drying, flow, pressure, lighter_below, lighter_above, d_stack, stack_k, d_fire, d_low
+        )
 
     def _streams(
         self,
         t: Array,
         fire: Fire,
-        gas_mass: float,
+        drying: Drying,
         flow: Array,
         pressure: Array,
         lighter_below: Array,
@@ -221,11 +255,14 @@ class Draw:
         shares = self.door_shares
         in_upper, in_lower = (inward * self.above) @ shares, (inward * (1 - self.above)) @ shares
         out_upper, out_lower = (outward * self.above) @ shares, (outward * (1 - self.above)) @ shares
-        stack_lower, stack_upper = out * grid.stack_below * grid.stack_zones, out * (1 - grid.stack_below) * grid.stack_zones
+        stack_lower, stack_upper = (
+            out * grid.stack_below * grid.stack_zones,
+            out * (1 - grid.stack_below) * grid.stack_zones,
+        )
 
         gain_lower, gain_upper = in_lower - out_lower - stack_lower, in_upper - out_upper - stack_upper
-        gain_lower = gain_lower + 0.5 * fire.steam / n
-        gain_upper = gain_upper + 0.5 * fire.steam / n
+        gain_lower = gain_lower + 0.5 * drying.steam / n
+        gain_upper = gain_upper + 0.5 * drying.steam / n
         if grid.deck:
             gap = float(flow[self.gap]) * grid.gap_shares
             gain_lower = gain_lower + gap
@@ -240,9 +277,10 @@ class Draw:
         along_lower = net_flow - along_upper
         padded = np.concatenate([[0.0], along_upper, [0.0]])
         rise = padded[1:] - padded[:-1] - gain_upper
-        speed = np.abs(np.concatenate([along_upper[:1], along_upper])) / chamber.flow_above + np.abs(
-            np.concatenate([along_lower[:1], along_lower])
-        ) / grid.flow_below
+        speed = (
+            np.abs(np.concatenate([along_upper[:1], along_upper])) / chamber.flow_above
+            + np.abs(np.concatenate([along_lower[:1], along_lower])) / grid.flow_below
+        )
         warm = np.maximum(t[grid.lower] - t[grid.upper], 0.0)
         tumble = FLOORWAY * d_low * np.sqrt(GRAVITY * warm / t[grid.upper] * chamber.grate_width)
         film = turbulent_natural(t[grid.upper], t[grid.shell_upper], SIDE, case.weather.pressure)
@@ -273,7 +311,7 @@ class Draw:
         fire_gas = self._mix(self.outside, fire_in, fire)
         entering = max(through, 0.0) * fire_gas.mass_fractions + float(inward.sum()) * self.outside.mass_fractions
         entering = entering + max(-out, 0.0) * self.outside.mass_fractions
-        entering[H2O] += fire.steam
+        entering[H2O] = max(entering[H2O] + drying.steam, 0.0)
         total = float(entering.sum())
         chamber_gas = Gas(entering / total) if total > 1e-12 else fire_gas
         return Flow(
@@ -287,7 +325,33 @@ class Draw:
             stack_density=d_stack,
             stack_k=stack_k,
             through=through,
+            smoke=out,
+            taken_in=fire_in + float(inward.sum()) + max(-out, 0.0),
             loop=float(np.abs(loop).max()),
+            drying=drying,
+        )
+
+    def _drying(self, t: Array, fire: Fire, last: Flow | None) -> Drying:
+        """How the meat dries, in the gas of the round before."""
+        grid, case = self.grid, self.grid.case
+        if not len(grid.meat):
+            return NO_DRYING
+        air = 0.05
+        if last is not None:
+            air = last.taken_in
+        gas = np.maximum(air * self.outside.mass_fractions + self.products * fire.dry, 0.0)
+        gas[H2O] += fire.water
+        total = float(gas.sum())
+        around = 0.5 * float(np.mean(t[grid.lower]) + np.mean(t[grid.upper]))
+        return drying(
+            case.load,
+            grid.values,
+            meat=float(t[int(grid.meat[0])]),
+            around=around,
+            gas_flow=total,
+            gas_steam=float(gas[H2O]),
+            molar=total / float(np.sum(gas / MOLAR_MASS)),
+            pressure=case.weather.pressure,
         )
 
     def _landing(self, through: float, d_fire: float, d_room: float) -> Array:
@@ -334,4 +398,3 @@ class Draw:
 def participating(gas: Gas) -> float:
     """Share of CO2 and H2O by volume [-], the gases that glow."""
     return gas.mole_fraction(CO2) + gas.mole_fraction(H2O)
-

@@ -73,11 +73,11 @@ class Gas:
         self._cp_high: Array = per_kg @ _HIGH
         self._h_low: Array = self._cp_low / _POWERS
         self._h_high: Array = self._cp_high / _POWERS
-        reference = np.float64(REFERENCE_TEMPERATURE)
-        self._offset_low = float(_horner(self._h_low, reference) * reference)
-        edge = np.float64(_BREAK)
-        low = float(_horner(self._h_low, edge) * edge) - self._offset_low
-        self._offset_high = float(_horner(self._h_high, edge) * edge) - low
+        reference = np.array([REFERENCE_TEMPERATURE])
+        self._offset_low = float((_horner(self._h_low, reference) * reference)[0])
+        edge = np.array([_BREAK])
+        low = float((_horner(self._h_low, edge) * edge)[0]) - self._offset_low
+        self._offset_high = float((_horner(self._h_high, edge) * edge)[0]) - low
 
     def enthalpy_and_cp(self, temperature: Array) -> tuple[Array, Array]:
         """Sensible enthalpy above 298.15 K [J/kg] and heat capacity [J/kg K] at a temperature [K].
@@ -251,13 +251,6 @@ def combustion_products(wood: Analysis, moisture: float) -> Array:
     added[N2] = wood.nitrogen
     added[O2] = (1.0 - wood.ash + moisture) - float(np.sum(added))
     return added
-
-
-def smoke(air: Gas, air_flow: float, added: Array, dry_wood: float) -> Gas:
-    """The gas of burning dry_wood [kg/s] in air_flow [kg/s]; short of air, the oxygen is taken to nought."""
-    flow = np.maximum(air.mass_fractions * air_flow + added * dry_wood, 0.0)
-    total = float(np.sum(flow))
-    return Gas(flow / total) if total > 0.0 else air
 
 
 def viscosity(temperature: Array) -> Array:

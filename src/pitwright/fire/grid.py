@@ -141,11 +141,15 @@ class Grid:
     # gas against steel ---------------------------------------------------------------------------------------
 
     def _gas_links(self) -> None:
-        case, v, n, chamber = self.case, self.values, self.zones, self.case.chamber
+        case, v, chamber = self.case, self.values, self.case.chamber
         rows: list[tuple[Index, Index, Array, float, float, float, float]] = []
 
-        def add(gas: Index, wall: Index, area: Array | float, constant: float, factor: float, beam: float, eps: float) -> None:
-            rows.append((gas, wall, np.broadcast_to(np.asarray(area, float), gas.shape).copy(), constant, factor, beam, eps))
+        def add(
+            gas: Index, wall: Index, area: Array | float, constant: float, factor: float, beam: float, eps: float
+        ) -> None:
+            rows.append(
+                (gas, wall, np.broadcast_to(np.asarray(area, float), gas.shape).copy(), constant, factor, beam, eps)
+            )
 
         firebox = case.firebox
         beam_fire = 3.6 * firebox.volume / firebox.skin
@@ -170,7 +174,15 @@ class Grid:
             self.under_area, self.under_diameter = 1.0, 1.0
         stack = case.stack
         inner = math.pi * stack.diameter * stack.height / STACK_PIECES
-        add(self.stack_gas, self.stack_wall, inner, SIDE, v.inside_film, 0.9 * stack.diameter, stack.wall.emissivity_inside)
+        add(
+            self.stack_gas,
+            self.stack_wall,
+            inner,
+            SIDE,
+            v.inside_film,
+            0.9 * stack.diameter,
+            stack.wall.emissivity_inside,
+        )
 
         self.link_gas = np.concatenate([r[0] for r in rows])
         self.link_wall = np.concatenate([r[1] for r in rows])
@@ -217,7 +229,9 @@ class Grid:
             radiant.append((self.plate, self.shell_upper, exchange(face * GRATE_SEES, faces, self.area_upper)))
             radiant.append((self.plate, self.shell_lower, exchange(face, faces, self.area_lower * share)))
         else:
-            radiant.append((self.shell_lower, self.shell_upper, exchange(plane * GRATE_SEES, self.area_lower, self.area_upper)))
+            radiant.append(
+                (self.shell_lower, self.shell_upper, exchange(plane * GRATE_SEES, self.area_lower, self.area_upper))
+            )
         self.rad_a = np.concatenate([r[0] for r in radiant])
         self.rad_b = np.concatenate([r[1] for r in radiant])
         self.rad_g = np.concatenate([r[2] for r in radiant])

@@ -71,7 +71,15 @@ def edge_ways(door: Door, gap: float, discharge: float) -> list[Way]:
     middle, half = 0.5 * (door.z_low + door.z_high), 0.5 * (door.z_high - door.z_low)
     pieces += [(middle + half * at, 2.0 * door.side * weight) for at, weight in _PROFILE]
     return [
-        Way(name=f"door edge: {door.name}", start=OUTSIDE, end=room, area=max(length * gap, 1e-9), losses=k, z=z, z_exit=z)
+        Way(
+            name=f"door edge: {door.name}",
+            start=OUTSIDE,
+            end=room,
+            area=max(length * gap, 1e-9),
+            losses=k,
+            z=z,
+            z_exit=z,
+        )
         for z, length in pieces
     ]
 

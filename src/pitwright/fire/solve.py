@@ -16,12 +16,20 @@ import numpy as np
 from pitwright.fire.case import FireCase
 from pitwright.fire.coefficients import Values
 from pitwright.fire.flow import Draw, Fire, Flow
-from pitwright.fire.gas import GRAVITY, STEFAN_BOLTZMANN, Array
+from pitwright.fire.gas import GRAVITY, H2O, LATENT_HEAT_25C, STEFAN_BOLTZMANN, Array, stoichiometric_air
 from pitwright.fire.grid import ZONES, Grid
 from pitwright.fire.zones import Balance, Zones
 
+LEAST_AIR: Final = (
+    1.15  # air over stoichiometric below which wood smoulders rather than burns; common practice, no source
+)
 ROUNDS: Final = 150
 CLOSED: Final = 1e-11  # change of temperature per kelvin, and of burning rate, at which the answer stands
+_ROUGHLY: Final = 1e-6  # the same for a starved fire, of which only the hottest it gets is told
+_PATIENCE: Final = 8  # rounds before a fire is held to the air it can get
+_DYING: Final = 45  # rounds a starved fire may go on sinking
+_STEM_FILM: Final = 21.0  # W/m2 K
+_STEM_EMISSIVITY: Final = 0.3
 _LARGEST_STEP: Final = 250.0  # K
 
 
@@ -41,6 +49,7 @@ class Model:
         self.draw = Draw(self.grid, open_doors)
         self.zones = Zones(self.grid, self.draw.outside)
         self.air = case.weather.temperature
+        self.stoichiometric = stoichiometric_air(case.fuel.wood)
 
     def with_air(self, t: Array) -> Array:
         """Temperatures of the pieces with the open air's added at the end [K]."""
@@ -50,7 +59,8 @@ class Model:
         """Weights that turn temperatures into the wanted grate temperature, and the grate along its zones [K].
 
         A bare thermometer settles between the gas and the walls it sees: h (Tg - T) = sum of hr (T - Tw), taken for a
-        6 mm stem in 0.2 m/s, h = 25 W/m2 K; the walls below and above share its view.
+        6 mm bright stem (emissivity 0.3) in 0.2 m/s, h = 21 W/m2 K by Churchill and Bernstein; the walls below and above
+        share its view.
         """
         g, wanted = self.grid, self.case.wanted
         n = g.zones
@@ -71,15 +81,21 @@ class Model:
         """Rows of a bare thermometer from rows of the gas about it."""
         g = self.grid
         at = np.arange(g.zones)
-        film = 25.0
         gas = rows @ t
         seen = 0.5 * (t[g.floor] + t[g.shell_upper])
-        glow = 0.9 * STEFAN_BOLTZMANN * (gas + seen) * (gas**2 + seen**2)
-        share = film / (film + glow)
+        glow = _STEM_EMISSIVITY * STEFAN_BOLTZMANN * (gas + seen) * (gas**2 + seen**2)
+        share = _STEM_FILM / (_STEM_FILM + glow)
         rows = rows * share[:, None]
         rows[at, g.floor] += 0.5 * (1 - share)
         rows[at, g.shell_upper] += 0.5 * (1 - share)
         return rows
+
+    def most_wood(self, flow: Flow) -> float:
+        """The most dry wood the air now coming in can burn cleanly enough to be called a fire [kg/s]."""
+        at_fire = flow.ways[self.draw.fire_ways]
+        air = float(at_fire[at_fire > 0.0].sum())
+        dry = air * (1.0 - float(self.draw.outside.mass_fractions[H2O]))
+        return max(dry / (LEAST_AIR * self.stoichiometric), 1e-9)
 
     def first_guess(self) -> tuple[Array, float]:
         """Plausible temperatures and burning rate to start from [K, kg/s]."""
@@ -103,7 +119,10 @@ class Model:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class State:
-    """A steady state as found: temperatures [K] (air last), wood, draw, balance, and how closely it closed."""
+    """A steady state as found: temperatures [K] (air last), wood, draw, balance, and how closely it closed.
+
+    starved  True where the fire takes all the air it can get and the wanted temperature is still not reached
+    """
 
     t: Array
     fire: Fire
@@ -111,73 +130,123 @@ class State:
     balance: Balance
     rounds: int
     closed: bool
+    starved: bool
+
+
+class _Mixer:
+    """Anderson's mixing of the last few rounds: takes the wobble out of a fixed-point iteration (window of five)."""
+
+    def __init__(self, depth: int = 5) -> None:
+        self.depth = depth
+        self.points: list[Array] = []
+        self.steps: list[Array] = []
+
+    def restart(self) -> None:
+        """Forget the past."""
+        self.points.clear()
+        self.steps.clear()
+
+    def next(self, point: Array, step: Array) -> Array:
+        """The next point from this point and the step the iteration would take there."""
+        self.points.append(point)
+        self.steps.append(step)
+        if len(self.points) > self.depth + 1:
+            self.points.pop(0)
+            self.steps.pop(0)
+        if len(self.points) < 2:
+            return point + step
+        d_steps = np.diff(np.array(self.steps), axis=0).T
+        d_points = np.diff(np.array(self.points), axis=0).T
+        weights = np.linalg.lstsq(d_steps, step, rcond=1e-9)[0]
+        if float(np.abs(weights).max()) > 1e4:
+            self.restart()
+            return point + step
+        result: Array = point + step - (d_points + d_steps) @ weights
+        return result
 
 
 def settle(model: Model, *, burn: float | None = None, start: State | None = None) -> State:
     """The steady state at the wanted grate temperature, or at a given burning rate [kg/s dry].
 
-    Never raises for want of an answer: `closed` tells whether it stands. A negative burning rate is an answer too
-    (the pit would have to be cooled); the caller judges.
+    Never raises for want of an answer: `closed` tells whether it stands. A burning rate of nought or less is an answer
+    too (the pit would have to be cooled); the caller judges. Where the wanted temperature asks for more wood than the
+    air that comes in can burn, the state is that of the most the air can burn, and `starved` is set.
     """
     g, zones = model.grid, model.zones
+    n = g.pieces
     if start is not None:
         t, rate = start.t[:-1].copy(), start.fire.dry
     else:
         t, rate = model.first_guess()
     if burn is not None:
         rate = burn
-    share = zones.fire_share()
-    per_dry = share * zones.freed
-    per_dry[g.fire] -= zones.moisture * 2_441_700.0
-    n = g.pieces
+    per_dry = zones.fire_share() * zones.freed
+    per_dry[g.fire] -= zones.moisture * LATENT_HEAT_25C
     flow: Flow | None = start.flow if start is not None else None
-    steam = start.fire.steam if start is not None else 0.0
-    closed = False
-    relax = 1.0
-    last_change = np.inf
-    rounds = 0
+    unit = max(abs(rate), 1e-7) / 300.0  # burning rate that counts like a kelvin
+    mixer = _Mixer()
+    closed = starved = False
+    best, relax, rounds = np.inf, 1.0, 0
     for rounds in range(1, ROUNDS + 1):
         full = model.with_air(t)
-        fire = Fire(max(rate, 0.0), max(rate, 0.0) * zones.moisture, steam)
+        fire = Fire(max(rate, 0.0), max(rate, 0.0) * zones.moisture)
         flow = model.draw.solve(full, fire, flow)
         balance = zones.balance(full, fire, flow)
-        steam = balance.steam
         gain = balance.gain[:n]
+        slope = balance.slope[:n, :n]
+        pinned = False
         if burn is None:
-            if rate < 0.0:
-                gain = gain + per_dry[:n] * rate
+            gain = gain + per_dry[:n] * min(rate, 0.0)
             weights, _ = model.reading(full)
             matrix = np.empty((n + 1, n + 1))
-            matrix[:n, :n] = balance.slope[:n, :n]
+            matrix[:n, :n] = slope
             matrix[:n, n] = per_dry[:n]
             matrix[n, :n] = weights[:n]
             matrix[n, n] = 0.0
-            right = np.append(-gain, model.case.wanted.temperature - float(weights @ full))
-            step = np.linalg.solve(matrix, right)
-            move, faster = step[:n], float(step[n])
+            step = np.linalg.solve(matrix, np.append(-gain, model.case.wanted.temperature - float(weights @ full)))
+            most = model.most_wood(flow)
+            if rounds > _PATIENCE and rate + float(step[n]) > most:
+                pinned = True
+                step[n] = most - rate
+                step[:n] = np.linalg.solve(slope, -gain - per_dry[:n] * step[n])
+            step[n] /= unit
         else:
-            move, faster = np.linalg.solve(balance.slope[:n, :n], -gain), 0.0
-        largest = float(np.abs(move).max())
-        change = max(largest / 300.0, abs(faster) / max(abs(rate), 1e-7))
-        if change <= CLOSED:
+            step = np.append(np.linalg.solve(slope, -gain), 0.0)
+        if pinned != starved:
+            starved = pinned
+            mixer.restart()
+        change = float(np.abs(step).max()) / 300.0
+        if change <= (_ROUGHLY if pinned else CLOSED):
             closed = True
             break
-        if rounds > 12:
-            relax = max(0.3, 0.85 * relax) if change > 0.7 * last_change else min(1.0, 1.1 * relax)
-        last_change = change
-        scale = relax * min(1.0, _LARGEST_STEP / largest)
-        t = np.clip(t + scale * move, 0.6 * model.air, 6000.0)
-        rate = rate + scale * faster
-    full = model.with_air(t)
-    fire = Fire(rate, max(rate, 0.0) * zones.moisture, steam)
+        if pinned and rounds > _DYING:
+            break
+        if change > 10.0 * best and change > 1e-6:
+            mixer.restart()
+            relax = max(0.7 * relax, 0.3)
+            best = change
+        elif change < best:
+            best = change
+            relax = min(1.0, 1.3 * relax)
+        largest = float(np.abs(step[:n]).max())
+        point = np.append(t, rate / unit)
+        if largest > _LARGEST_STEP:
+            mixer.restart()
+            new = point + step * (relax * _LARGEST_STEP / largest)
+        else:
+            new = mixer.next(point, relax * step)
+        t = np.clip(new[:n], 0.6 * model.air, 4000.0)
+        if burn is None:
+            rate = float(new[n]) * unit
     assert flow is not None
-    return State(t=full, fire=fire, flow=flow, balance=balance, rounds=rounds, closed=closed)
+    return State(
+        t=model.with_air(t), fire=Fire(rate, max(rate, 0.0) * zones.moisture), flow=flow, balance=balance,
+        rounds=rounds, closed=closed, starved=starved,
+    )  # fmt: skip
 
 
 def hydrostatic(model: Model, flow: Flow, room: int, z: float) -> float:
     """Pressure of a room against the outside air at a height [Pa]."""
     level = model.case.chamber.z_grate
     low, high = min(z, level), max(z - level, 0.0)
-    return float(
-        flow.pressure[room] + GRAVITY * (flow.lighter_below[room] * low + flow.lighter_above[room] * high)
-    )
+    return float(flow.pressure[room] + GRAVITY * (flow.lighter_below[room] * low + flow.lighter_above[room] * high))

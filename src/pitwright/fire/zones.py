@@ -11,7 +11,6 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from pitwright.fire.films import (
-    churchill_chu_1975_cylinder,
     duct_film,
     outside_film,
     steel_energy,
@@ -21,20 +20,15 @@ from pitwright.fire.films import (
 )
 from pitwright.fire.flow import Fire, Flow, participating
 from pitwright.fire.gas import (
-    H2O,
     LATENT_HEAT_25C,
     STEFAN_BOLTZMANN,
     Array,
     Gas,
     gas_emissivity,
     lower_heating_value,
-    vapour_pressure,
-    vapour_pressure_slope,
 )
 from pitwright.fire.grid import Grid
 
-_WATER_HEAT: Final = 4186.0  # J/kg K
-_LEWIS: Final = 0.90  # Le^(2/3) of water vapour in air
 MEAT_EMISSIVITY: Final = 0.9
 _STEP_LIMIT: Final = 2.0  # transfer units one zone may take by the exponential law
 
@@ -83,18 +77,17 @@ class Zones:
         size = g.pieces + 1
         self.size = size
         sa, sb = g.stream_a, g.stream_b
-        out, air = g.out, np.full(len(g.out), g.air)
+        out, to_air = g.out, np.full(len(g.out), g.air)
         # where each derivative lands in the slope matrix: (row, column) pairs as flat places
         self.place = np.concatenate(
             [
                 a * size + a, b * size + a, a * size + b, b * size + b,
                 sa * size + sa, sb * size + sa, sa * size + sb, sb * size + sb,
-                out * size + out, air * size + out,
+                out * size + out, to_air * size + out,
             ]
         )  # fmt: skip
-        self.gain_place = np.concatenate([a, b, sa, sb, out, air])
+        self.gain_place = np.concatenate([a, b, sa, sb, out, to_air])
         self.gas_pieces = np.concatenate([g.lower, g.upper, g.under, g.stack_gas])
-        self.meat_diameter = 1.5 * (case.load.piece / 1050.0 / 8.0) ** (1.0 / 3.0) if len(g.meat) else 0.0
 
     def freed_heat(self, fire: Fire) -> float:
         """Heat set free in the firebox, the wood's water turned to vapour paid for [W]."""
@@ -140,16 +133,11 @@ class Zones:
         # the weather
         outside, lost, skin = self._outside(t)
 
-        gain = np.bincount(
-            self.gain_place,
-            weights=np.concatenate([-heat, heat, -carried, carried, -outside, outside]),
-            minlength=size,
-        )
-        slope = np.bincount(
-            self.place,
-            weights=np.concatenate([-da, da, db, -db, -ca, ca, cb, -cb, -lost, lost]),
-            minlength=size * size,
-        ).reshape(size, size)
+        booked: Array = np.concatenate([-heat, heat, -carried, carried, -outside, outside])
+        gain = np.bincount(self.gain_place, weights=booked, minlength=size).astype(np.float64, copy=False)
+        slopes: Array = np.concatenate([-da, da, db, -db, -ca, ca, cb, -cb, -lost, lost])
+        slope = np.bincount(self.place, weights=slopes, minlength=size * size).astype(np.float64, copy=False)
+        slope = slope.reshape(size, size)
 
         self._add_fire(gain, fire)
         steam, latent, meat = self._add_meat(t, flow, gain, slope)
@@ -194,7 +182,8 @@ class Zones:
             first = len(flow.streams) - 2 * n
             under = np.abs(flow.streams[first : first + n])
             flux[g.under] = under / g.under_area
-        return flux[g.link_gas]
+        result: Array = flux[g.link_gas]
+        return result
 
     def _stretch(self, conductance: Array, cp: Array, flow: Flow) -> Array:
         """Makes a zone follow the exponential law of gas cooling along a wall: (e^N - 1)/N on its conductance.
@@ -211,7 +200,8 @@ class Zones:
         units = np.minimum(np.maximum(units, 1e-6), _STEP_LIMIT)
         factor = np.expm1(units) / units
         factor[g.fire] = 1.0
-        return factor[g.link_gas]
+        result: Array = factor[g.link_gas]
+        return result
 
     def _outside(self, t: Array) -> tuple[Array, Array, Array]:
         """Heat to the weather, its slope and the outer skin's temperature, for every outer skin."""
@@ -234,16 +224,14 @@ class Zones:
 
     def _add_meat(self, t: Array, flow: Flow, gain: Array, slope: Array) -> tuple[float, float, float]:
         """Convection, radiation and drying of the meat, spread evenly along the grate."""
-        g, v, case = self.grid, self.grid.values, self.grid.case
+        g, case = self.grid, self.grid.case
         if not len(g.meat):
             return 0.0, 0.0, 0.0
         m = int(g.meat[0])
-        n, area, pressure = g.zones, case.load.surface, case.weather.pressure
+        n, area, dry = g.zones, case.load.surface, flow.drying
         tm = t[m]
         gas = np.concatenate([g.lower, g.upper])
-        around = float(np.mean(t[gas]))
-        film = float(churchill_chu_1975_cylinder(np.array([tm]), around, self.meat_diameter, pressure)[0]) * v.inside_film
-        each = film * area / (2 * n)
+        each = dry.film * area / (2 * n)
         heat = each * (t[gas] - tm)
         seen = np.concatenate([g.floor, g.shell_upper])
         glow = MEAT_EMISSIVITY * STEFAN_BOLTZMANN * area / (2 * n)
@@ -257,22 +245,13 @@ class Zones:
             slope[m, pieces] += dq
             slope[m, m] -= float(dm.sum())
         taken = float(heat.sum() + shine.sum())
-
-        # drying: Lewis' analogy, m = h A / (cp Le^(2/3)) * 0.622 ln((p - p_gas) / (p - p_meat))
-        vapour = flow.chamber_gas.mole_fraction(H2O) * pressure
-        wet = min(vapour_pressure(float(tm)), 0.97 * pressure)
-        rate = v.wetness * film * area / (1020.0 * _LEWIS) * 0.622
-        steam = rate * float(np.log((pressure - vapour) / (pressure - wet)))
-        d_steam = rate * (vapour_pressure_slope(float(tm)) / (pressure - wet) if wet < 0.97 * pressure else 0.0)
         warmth = float(_STEAM.enthalpy_and_cp(np.array([tm]))[0][0])
-        latent = steam * (LATENT_HEAT_25C - _WATER_HEAT * (float(tm) - 298.15))
-        paid = steam * warmth + latent
-        d_paid = d_steam * (warmth + latent / steam if steam else LATENT_HEAT_25C)
-        gain[m] -= paid
-        slope[m, m] -= d_paid
-        gain[gas] += steam * warmth / (2 * n)
-        slope[gas, m] += d_steam * warmth / (2 * n)
-        return steam, latent, taken
+        latent = dry.steam * dry.latent
+        gain[m] -= dry.steam * (warmth + dry.latent)
+        slope[m, m] -= dry.slope * (warmth + dry.latent)
+        gain[gas] += dry.steam * warmth / (2 * n)
+        slope[gas, m] += dry.slope * warmth / (2 * n)
+        return dry.steam, latent, taken
 
     # what the pieces hold -----------------------------------------------------------------------------------
 
