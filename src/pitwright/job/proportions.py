@@ -10,9 +10,13 @@ from typing import Literal
 
 from pydantic import Field, model_validator
 
+from pitwright.errors import JobError
 from pitwright.job.quantities import Angle, Length, Mass, ShareLength, Strict, habit
 
 SetPlace = Literal["stack seam", "fire seam", "middle", "fire door end", "stack door end", "firebox", "vertical middle"]
+
+
+CONTACT_WAYS = frozenset({"inboard", "clock", "lean", "length"})  # ways to say where a leg meets the shell
 
 
 class SetRule(Strict):
@@ -175,12 +179,12 @@ class LegRules(Strict):
 
     @model_validator(mode="after")
     def _one_way(self) -> LegRules:
-        said = [n for n in ("inboard", "clock", "lean", "length") if getattr(self, n) is not None]
-        listed = ", ".join(said)
+        said = sorted(n for n in CONTACT_WAYS if getattr(self, n) is not None)
         if len(said) > 1:
-            raise ValueError(
-                f"the leg's contact is said {len(said)} ways ({listed}). Allowed: one of inboard, clock, "
-                "lean, length. Keep the one the shop works by; the others come out as answers."
+            raise JobError(
+                f"the leg's contact is said {len(said)} ways ({', '.join(said)})",
+                allowed="one of inboard, clock, lean, length",
+                remedy="Keep the one the shop works by; the others come out as answers.",
             )
         return self
 

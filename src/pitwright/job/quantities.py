@@ -1,7 +1,7 @@
 """Quantities in a job file: typed in any shop way, kept in SI, each knowing its measure.
 
 A bare number is read in the job's unit (`validation context {"system": "inch" | "metric"}`).
-A *share* is a length said as a part of something: `1/2 radius`, `1/4 of the seam length`, `1/8 around`, or `8 in`.
+A *share* is a length said as a part of something: `half the radius`, `1/4 of the seam length`, `1/8 around`, or `8 in`.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import TYPE_CHECKING, Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal, cast
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer, ValidationInfo
 
@@ -62,8 +62,14 @@ else:
 
 ShareOf = Literal["", "radius", "diameter", "seam length", "around"]
 _SHARE = re.compile(
-    r"^\s*(?P<n>\d+(?:\.\d+)?(?:\s*/\s*\d+)?|\d+\s+\d+\s*/\s*\d+)\s*(?P<percent>%)?\s*(?:of\s+)?(?:the\s+)?"
-    r"(?P<of>radius|diameter|seam length|length|around)\s*$"
+    r"(?:(?P<whole>\d{1,3})[ -])?(?:(?P<top>\d{1,4})/(?P<bottom>\d{1,4})|(?P<plain>\d{1,4}(?:\.\d{1,12})?|\.\d{1,12})"
+    r"|(?:an? |one )?(?P<word>half|third|quarter|fourth|eighth|sixteenth))"
+    r" ?(?P<percent>%)? ?(?:of )?(?:the )?(?P<of>radius|diameter|seam length|length|around)",
+    re.ASCII,
+)
+_PARTS = {"half": 2, "third": 3, "quarter": 4, "fourth": 4, "eighth": 8, "sixteenth": 16}
+_SHARE_ALLOWED = (
+    "a length such as `8 in`, or a share such as `1/2 radius`, `half the radius`, `1/4 seam length`, `1/8 around`"
 )
 
 
@@ -93,23 +99,37 @@ class Share:
 def _share(value: Any, info: ValidationInfo) -> Any:
     if isinstance(value, Share):
         return value
-    if isinstance(value, str) and (match := _SHARE.match(value)):
-        number = match["n"].strip()
-        factor = float(sum(Fraction(piece.replace(" ", "")) for piece in re.split(r"(?<=\d)\s+(?=\d)", number)))
-        if match["percent"]:
-            factor /= 100.0
-        of: Any = "seam length" if match["of"] == "length" else match["of"]
-        return Share(factor, of, value.strip())
+    field = info.field_name or ""
+    match = _SHARE.fullmatch(tape.plain_text(value)) if isinstance(value, str) and len(value) <= 60 else None
+    if match is not None:
+        return Share(float(_factor(match, value, field)), _base(match["of"]), value.strip())
     try:
-        return Share(_reader("length")(value, info), "", str(value))
+        return Share(_reader("length")(value, info), "", str(value).strip())
     except TapeError as problem:
         raise TapeError(
-            "not a length nor a share",
-            field=info.field_name or "",
-            value=value,
-            allowed="a length such as `8 in`, or a share such as `1/2 radius`, `1/4 seam length`, `1/8 around`",
-            remedy=problem.remedy,
+            "not a length nor a share", field=field, value=value, allowed=_SHARE_ALLOWED, remedy=problem.remedy
         ) from problem
+
+
+def _factor(match: re.Match[str], value: str, field: str) -> Fraction:
+    """The part of the vessel a share names."""
+    if match["word"]:
+        factor = Fraction(1, _PARTS[match["word"]])
+    elif match["bottom"]:
+        if int(match["bottom"]) == 0:
+            raise TapeError("nothing below the line", field=field, value=value, allowed=_SHARE_ALLOWED)
+        factor = Fraction(int(match["top"]), int(match["bottom"]))
+    else:
+        factor = Fraction(match["plain"])
+    if match["whole"]:
+        if not match["bottom"] or factor >= 1:
+            raise TapeError("not a length nor a share", field=field, value=value, allowed=_SHARE_ALLOWED)
+        factor += int(match["whole"])
+    return factor / 100 if match["percent"] else factor
+
+
+def _base(said: str) -> ShareOf:
+    return "seam length" if said in ("length", "seam length") else cast(ShareOf, said)
 
 
 if TYPE_CHECKING:
