@@ -7,6 +7,7 @@ import tempfile
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Literal
 
 from pitwright.errors import JobError, OutputError
 from pitwright.job.file import write_whole
@@ -52,7 +53,7 @@ def _plates(pit: Pit) -> Files:
     from pitwright.sheets.dxf import dxf_bytes
     from pitwright.sheets.plates import flat_parts, plate_drawing
 
-    unit = "in" if pit.tape.inch else "mm"
+    unit: Literal["mm", "in"] = "in" if pit.tape.inch else "mm"
     return {
         f"plates/{part.mark}-{part.name.replace(' ', '-')}.dxf": dxf_bytes(plate_drawing(pit, part, outline), unit)
         for part, outline in flat_parts(pit)

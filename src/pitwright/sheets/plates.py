@@ -26,7 +26,7 @@ def plate_drawing(pit: Pit, part: Part, outline: Outline) -> Drawing:
     x0, y0, x1, y1 = outline.bounds()
     size = max(min(x1 - x0, y1 - y0) * 1000.0 / 8.0, 3.0)
     at = _inside(outline)
-    sketch.text(at, f"{part.mark}  {part.quantity} off", size=min(size, 25.0), anchor="middle", layer="TEXT")
+    sketch.text(at, f"{part.mark}  {part.quantity} off", height=min(size, 25.0), anchor="middle", layer="TEXT")
     return sketch.drawing()
 
 
