@@ -7,6 +7,7 @@ an override, a measurement. A `Ledger` gathers them while a pit is laid out; `Pi
 from __future__ import annotations
 
 import difflib
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Literal
@@ -64,16 +65,19 @@ class Ledger:
 
     overrides  dotted name -> what the shop typed (text or number, not yet read)
     read       reads a typed value as a measure: (typed, measure, field) -> SI value
+    show       writes a figure by its measure, for the limits in an error
     """
 
     def __init__(
         self,
         overrides: Mapping[str, object] | None = None,
         read: Callable[[object, Measure, str], Figure] | None = None,
+        show: Callable[[float, Measure], str] | None = None,
     ):
         self._overrides = dict(overrides or {})
         self._read = read
-        self._used: set[str] = set()
+        self._show = show or (lambda value, measure: f"{value:g}")
+        self._choices: set[str] = set()
         self._reasons: dict[str, Reason] = {}
 
     def note(
@@ -116,23 +120,18 @@ class Ledger:
         source: str = "",
         rests_on: tuple[str, ...] = (),
         gave_way: str = "",
+        limits: tuple[float, float] | None = None,
     ) -> float:
-        """A free choice: the job's override of the same name wins. Returns the value to use [SI]."""
+        """A free choice: the job's override of the same name wins. Returns the value to use [SI].
+
+        limits  least and most an override may be [SI]
+        Raises JobError where an override is no such figure, or lies outside its limits.
+        """
+        self._choices.add(name)
         if name in self._overrides:
-            self._used.add(name)
-            typed = self._overrides[name]
-            taken = self._read(typed, measure, f"override.{name}") if self._read else typed
-            if not isinstance(taken, int | float):
-                raise JobError("not a number", field=f"override.{name}", value=typed, allowed=f"a {measure}")
-            self.note(
-                name,
-                float(taken),
-                measure,
-                because=f"set by the shop; without it: {because}",
-                kind="override",
-                rests_on=rests_on,
-            )
-            return float(taken)
+            taken = self._typed(name, measure, limits)
+            self.note(name, taken, measure, because=f"set by the shop; without it: {because}", kind="override")
+            return taken
         self.note(
             name,
             value,
@@ -146,30 +145,53 @@ class Ledger:
         )
         return value
 
+    def _typed(self, name: str, measure: Measure, limits: tuple[float, float] | None) -> float:
+        """The override of a figure, read and held to its limits."""
+        typed, field = self._overrides[name], f"override.{name}"
+        taken = self._read(typed, measure, field) if self._read else typed
+        if isinstance(taken, bool) or not isinstance(taken, int | float) or not math.isfinite(taken):
+            raise JobError(
+                "not a number",
+                field=field,
+                value=typed,
+                allowed=f"a {measure}",
+                remedy="Type one, or take the line out.",
+            )
+        if limits is not None and not limits[0] <= taken <= limits[1]:
+            low, high = (self._show(limit, measure) for limit in limits)
+            raise JobError(
+                f"{typed} is out of range",
+                field=field,
+                value=typed,
+                allowed=f"{low} to {high}" if math.isfinite(limits[1]) else f"{low} or more",
+                remedy="Change it, or take the line out and the shop's rule stands.",
+            )
+        return float(taken)
+
     def overridden(self, name: str) -> bool:
         """Whether the job sets this figure itself."""
         return name in self._overrides
 
     def value(self, name: str) -> float:
         """The number written under a name."""
-        found = self._reasons[name].value
-        return float(found)
+        return float(self._reasons[name].value)
 
     def close(self) -> dict[str, Reason]:
         """All reasons, by name.
 
         Raises JobError where an override names no figure of this pit.
         """
-        unknown = [name for name in self._overrides if name not in self._used]
+        unknown = [name for name in self._overrides if name not in self._choices]
         if unknown:
             name = unknown[0]
-            known = sorted(r.name for r in self._reasons.values() if r.kind in ("proportion", "override", "assumed"))
-            near = difflib.get_close_matches(name, known, n=3, cutoff=0.4)
+            near = difflib.get_close_matches(name, sorted(self._choices), n=3, cutoff=0.4)
+            allowed = ", ".join(near) if near else "see `pitwright why JOB` for the names"
+            known = name in self._reasons
             raise JobError(
-                "no free choice of this pit has that name",
+                "this figure follows from others" if known else "no free choice of this pit has that name",
                 field=f"override.{name}",
                 value=self._overrides[name],
-                allowed=", ".join(near) if near else "see `pitwright why JOB` for the names",
-                remedy="Correct the name or take the line out.",
+                allowed=allowed,
+                remedy="Set what it rests on instead." if known else "Correct the name or take the line out.",
             )
         return self._reasons
