@@ -158,12 +158,14 @@ class Ledger:
                 remedy="Type one, or take the line out.",
             )
         if limits is not None and not limits[0] <= taken <= limits[1]:
-            low, high = (self._show(limit, measure) for limit in limits)
+            low, high = limits
+            least = self._show(low, measure)
+            allowed = f"{least} or more" if math.isinf(high) else f"{least} to {self._show(high, measure)}"
             raise JobError(
                 f"{typed} is out of range",
                 field=field,
                 value=typed,
-                allowed=f"{low} to {high}" if math.isfinite(limits[1]) else f"{low} or more",
+                allowed=allowed,
                 remedy="Change it, or take the line out and the shop's rule stands.",
             )
         return float(taken)
