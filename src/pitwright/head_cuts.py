@@ -19,7 +19,7 @@ from pitwright.parts import CylinderCut, Head, Outline, Point2, PrismCut, arc_of
 from pitwright.remains import Left
 
 _END_ON = 1e-7
-_SPANS = 24
+_SPANS = 64
 
 
 def _nodes(order: int, spans: int) -> tuple[Array, Array]:

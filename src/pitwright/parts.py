@@ -158,12 +158,17 @@ class Outline:
     """A closed flat outline: vertices and, for each edge leaving a vertex, its bulge.
 
     bulge = tan(included angle / 4), positive where the arc turns to the left, 0 for a straight edge (the DXF rule).
-    `holes` are outlines inside it. A full circle is two half-circle edges.
+    `holes` are outlines inside it. A full circle is two half-circle edges. A bulge under 1e-9 (half a nanometre on a
+    metre) is a straight edge.
     """
 
     points: tuple[Point2, ...]
     bulges: tuple[float, ...]
     holes: tuple[Outline, ...] = ()
+
+    def __post_init__(self) -> None:
+        if any(0.0 < abs(b) < 1e-9 for b in self.bulges):
+            object.__setattr__(self, "bulges", tuple(b if abs(b) >= 1e-9 else 0.0 for b in self.bulges))
 
     @staticmethod
     def polygon(points: tuple[Point2, ...], holes: tuple[Outline, ...] = ()) -> Outline:
@@ -274,10 +279,12 @@ def _bulge_segment(p: Point2, q: Point2, bulge: float) -> tuple[float, float, fl
     """Signed area and centroid of the segment between a chord and its bulged edge."""
     centre, radius, start, sweep = arc_of(p, q, bulge)
     theta = abs(sweep)
-    area = 0.5 * radius * radius * (theta - math.sin(theta))
-    if area == 0.0:
-        return 0.0, p[0], p[1]
-    arm = 4.0 * radius * math.sin(theta / 2.0) ** 3 / (3.0 * (theta - math.sin(theta)))
+    # theta - sin(theta) loses its digits on shallow arcs; there its series is exact to rounding.
+    lens = (
+        theta - math.sin(theta) if theta > 0.1 else theta**3 / 6.0 * (1.0 - theta**2 / 20.0 * (1.0 - theta**2 / 42.0))
+    )
+    area = 0.5 * radius * radius * lens
+    arm = 4.0 * radius * math.sin(theta / 2.0) ** 3 / (3.0 * lens)
     middle = start + sweep / 2.0
     cx, cy = centre[0] + arm * math.cos(middle), centre[1] + arm * math.sin(middle)
     return math.copysign(area, sweep), cx, cy

@@ -9,13 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pitwright.parts import Head, Part, Placement, Point2, Vec, cross, unit
+from pitwright.parts import Head, Part, Placement, Point2
 from pitwright.solid.features import Features, features_of, head_outline
 from pitwright.solid.tidy import straightened, without_repeats
+from pitwright.solid.view import View
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
@@ -29,32 +31,7 @@ _GRAIN = 1e-6
 _DOT = 1e-7
 _CHUNK = 400_000
 _SHORT = 1e-3
-_TABLE = 100_000_000
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class View:
-    """Where one looks: `toward` from the eye into the picture, `up` on the paper (made square to it)."""
-
-    toward: Vec
-    up: Vec = (0.0, 0.0, 1.0)
-
-    def frame(self) -> tuple[Vec, Vec, Vec]:
-        """Unit directions to the right, up and away, in the pit frame."""
-        away = unit(self.toward)
-        right = unit(cross(away, self.up))
-        return right, cross(right, away), away
-
-
-SIDE = View(toward=(0.0, -1.0, 0.0))
-"""From the working side; the fire end (x = 0) is on the right."""
-BACK = View(toward=(0.0, 1.0, 0.0))
-FIRE_END = View(toward=(1.0, 0.0, 0.0))
-STACK_END = View(toward=(-1.0, 0.0, 0.0))
-PLAN = View(toward=(0.0, 0.0, -1.0), up=(0.0, -1.0, 0.0))
-"""From above, working side at the foot of the sheet: it lines up over the side view."""
-ISOMETRIC = View(toward=(1.0, -1.0, -1.0))
-"""From the working side and the fire end, 35.26 degrees above level."""
+_TABLE = 40_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -318,24 +295,32 @@ def _neighbours(scene: _Scene, p: Array, q: Array) -> tuple[Index, Index]:
     face, key = face[order], key[order]
     wanted = step_row * width + step_column
     begin, end = np.searchsorted(key, wanted), np.searchsorted(key, wanted, side="right")
-    entry, k = _repeated(end - begin)
-    step, face = step[entry], face[begin[entry] + k]
-    nearest = scene.corners[:, :, 2].min(axis=1)
-    deepest = np.maximum(p[:, 2], q[:, 2]) - SKIN
-    kept = nearest[face] < deepest[step]
-    return _once(step[kept], face[kept], len(p), len(scene.corners))
+    nearest = scene.corners[:, :, 2].min(axis=1)[face]
+    deepest = (np.maximum(p[:, 2], q[:, 2]) - SKIN)[step]
+    upto = np.cumsum(end - begin)
+    stops = np.unique([0, *np.searchsorted(upto, np.arange(_CHUNK, int(upto[-1]), _CHUNK)), len(upto)])
+    found = []
+    for first, last in pairwise(stops.tolist()):
+        entry, k = _repeated((end - begin)[first:last])
+        at = begin[first:last][entry] + k
+        entry += first
+        front = nearest[at] < deepest[entry]
+        found.append(_once(step[entry[front]] * len(scene.corners) + face[at[front]]))
+    pair = np.concatenate(found)
+    return pair // len(scene.corners), pair % len(scene.corners)
 
 
-def _once(step: Index, face: Index, steps: int, faces: int) -> tuple[Index, Index]:
-    """Every pair once, however many cells it shares."""
-    pair = step * faces + face
-    if steps * faces <= _TABLE:
-        met = np.zeros(steps * faces, dtype=bool)
-        met[pair] = True
-        pair = np.flatnonzero(met)
-    else:
-        pair = np.unique(pair)
-    return pair // faces, pair % faces
+def _once(numbers: Index) -> Index:
+    """The numbers sorted, each once; by a table where they lie close enough."""
+    if not len(numbers):
+        return numbers
+    least = int(numbers.min())
+    span = int(numbers.max()) - least + 1
+    if span > _TABLE:
+        return np.unique(numbers)
+    met = np.zeros(span, dtype=bool)
+    met[numbers - least] = True
+    return np.flatnonzero(met) + least
 
 
 # ---------------------------------------------------------------- strung together
