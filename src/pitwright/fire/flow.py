@@ -55,37 +55,63 @@ class Fire(NamedTuple):
     water: float
 
 
-class Flow(NamedTuple):
-    """The draw at one moment.
+class Rooms(NamedTuple):
+    """Pressures and flows between rooms and the open air at one moment.
 
     ways      flow of every way of the network [kg/s]
     pressure  of every room, at floor height [Pa]
-    streams   strength of every stream of the grid [kg/s]
     fire_gas, chamber_gas   what the gas is made of
     lighter_below, lighter_above  outside density less the room's, under and over the grate, by room [kg/m3]
+    fire_density, low_density     of the gas in the firebox and under the grate [kg/m3]
     stack_density   mean in the pipe [kg/m3]
     stack_k         loss coefficient of the whole stack on its pipe area [-]
     through         gas from the fire into the chamber [kg/s]
     smoke           out of the stack [kg/s]
-    taken_in        outside air drawn in everywhere [kg/s]
-    loop            gas carried round by jet and ceiling current at most [kg/s]
+    fire_air        outside air drawn in by the firebox [kg/s]; taken_in by the whole pit
     drying          how the meat dries
     """
 
     ways: Array
     pressure: Array
-    streams: Array
     fire_gas: Gas
     chamber_gas: Gas
     lighter_below: Array
     lighter_above: Array
+    fire_density: float
+    low_density: float
     stack_density: float
     stack_k: float
     through: float
     smoke: float
+    fire_air: float
     taken_in: float
-    loop: float
     drying: Drying
+
+
+class Flow(NamedTuple):
+    """The draw at one moment: what `Rooms` holds, and the streams inside the chamber.
+
+    streams   strength of every stream of the grid [kg/s]
+    loop      gas carried round by jet and ceiling current at most [kg/s]
+    """
+
+    ways: Array
+    pressure: Array
+    fire_gas: Gas
+    chamber_gas: Gas
+    lighter_below: Array
+    lighter_above: Array
+    fire_density: float
+    low_density: float
+    stack_density: float
+    stack_k: float
+    through: float
+    smoke: float
+    fire_air: float
+    taken_in: float
+    drying: Drying
+    streams: Array
+    loop: float
 
 
 NO_DRYING: Final = Drying(film=0.0, steam=0.0, slope=0.0, latent=0.0)
@@ -139,6 +165,8 @@ class Draw:
         net, level = self.network, chamber.z_grate
         self.low = np.minimum(net.z, level)
         self.high = np.maximum(net.z - level, 0.0)
+        self.over_grate = self.high > 0.0
+        self.roughness = v.roughness
         self.above = (net.z[self.chamber_ways] >= level).astype(float)
         self.outside = moist_air(case.weather.temperature, case.weather.pressure, case.weather.humidity)
         self.outside_density = self.outside.density(case.weather.temperature, case.weather.pressure)
@@ -167,37 +195,38 @@ class Draw:
         self.current_shape = np.minimum(1.0, np.minimum(inner, chamber.length - inner) / turn)
         self.free_jet = max(0.32 * chamber.length / (2 * self.mouth) - 1.0, 0.0)  # Ricou and Spalding 1961
 
-    def solve(self, t: Array, fire: Fire, last: Flow | None = None) -> Flow:
-        """The draw for temperatures of all pieces [K] and what the wood gives."""
+    def solve(self, t: Array, fire: Fire, last: Rooms | Flow | None = None) -> Flow:
+        """The draw for temperatures of all pieces [K] and what the wood gives; gas as it was made of in `last`."""
+        return self.streams(t, self.rooms(t, fire, last))
+
+    def rooms(self, t: Array, fire: Fire, last: Rooms | Flow | None = None) -> Rooms:
+        """Flows between the rooms. What the gas is made of, friction and drying are taken from the round before."""
         grid, case, net = self.grid, self.grid.case, self.network
         p = case.weather.pressure
-        gas_mass = fire.dry * (1.0 - case.fuel.wood.ash) + fire.water
         if last is None:
             fire_gas = chamber_gas = self.outside
-            through = 0.05
+            smoke = 0.05
         else:
-            fire_gas, chamber_gas, through = last.fire_gas, last.chamber_gas, max(abs(last.smoke), 1e-6)
+            fire_gas, chamber_gas, smoke = last.fire_gas, last.chamber_gas, max(abs(last.smoke), 1e-6)
         f_fire = p * fire_gas.molar_mass / GAS_CONSTANT
         f_room = p * chamber_gas.molar_mass / GAS_CONSTANT
-        lower, upper = t[grid.lower], t[grid.upper]
+        over = 1.0 / t
+        over_low, over_up = over[grid.lower], over[grid.upper]
         stack_t = t[grid.stack_gas]
-        d_fire = f_fire / t[grid.fire]
-        d_low, d_up = f_room * float(np.mean(1.0 / lower)), f_room * float(np.mean(1.0 / upper))
+        d_fire = f_fire * float(over[grid.fire])
+        d_low, d_up = f_room * float(over_low.sum()) / grid.zones, f_room * float(over_up.sum()) / grid.zones
+        out = self.outside_density
         below, above = [d_fire, d_low], [d_fire, d_up]
         if grid.deck:
-            d_under = f_fire * float(np.mean(1.0 / t[grid.under]))
+            d_under = f_fire * float(over[grid.under].sum()) / grid.zones
             below.append(d_under)
             above.append(d_under)
-        out = self.outside_density
-        lighter_below = np.array([*(out - d for d in below), 0.0])  # last: the outside itself
-        lighter_above = np.array([*(out - d for d in above), 0.0])
-        inside_below = np.array([*below, out])
-        inside_above = np.array([*above, out])
+        inside_below, inside_above = np.array([*below, out]), np.array([*above, out])  # last: the outside itself
+        lighter_below, lighter_above = out - inside_below, out - inside_above
         mouth = f_room * float(
-            (grid.stack_zones / lower).sum() * grid.stack_below
-            + (grid.stack_zones / upper).sum() * (1 - grid.stack_below)
+            grid.stack_zones @ over_low * grid.stack_below + grid.stack_zones @ over_up * (1 - grid.stack_below)
         )
-        d_stack = f_room * float(np.mean(1.0 / stack_t))
+        d_stack = f_room * float(over[grid.stack_gas].sum()) / len(stack_t)
         drive = GRAVITY * (
             (lighter_below[net.start] - lighter_below[net.end]) * self.low
             + (lighter_above[net.start] - lighter_above[net.end]) * self.high
@@ -205,50 +234,61 @@ class Draw:
         drive[self.stack] += GRAVITY * (out - d_stack) * net.rise[self.stack]
         drive += self.wind
 
-        friction = pipe_friction(through, case.stack.diameter, float(viscosity(stack_t).mean()), grid.values.roughness)
+        middle = float(stack_t[len(stack_t) // 2])
+        friction = pipe_friction(smoke, case.stack.diameter, float(viscosity(np.array([middle]))[0]), self.roughness)
         pipe = friction * case.stack.height / case.stack.diameter
-        top = f_room / float(stack_t[-1])
         entry = 0.5 * (self.stack_fixed - 1.0)
-        over_density = entry / mouth + (entry + pipe) / d_stack + 1.0 / top
+        over_density = entry / mouth + (entry + pipe) / d_stack + float(stack_t[-1]) / f_room
         stack_k = self.stack_fixed + pipe
         k = net.k.copy()
         k[self.stack] = stack_k / (2.0 * case.stack.area**2)
-        high = self.high > 0.0
-        start = np.where(high, inside_above[net.start], inside_below[net.start])
-        end = np.where(high, inside_above[net.end], inside_below[net.end])
+        start = np.where(self.over_grate, inside_above[net.start], inside_below[net.start])
+        end = np.where(self.over_grate, inside_above[net.end], inside_below[net.end])
         start[self.stack] = stack_k / over_density
         drying = self._drying(t, fire, last)
         sources = np.zeros(net.rooms)
-        sources[FIREBOX] = gas_mass
+        sources[FIREBOX] = fire.dry * (1.0 - case.fuel.wood.ash) + fire.water
         sources[CHAMBER] = drying.steam
         flow, pressure = net.solve(
             drive=drive, density_start=start, density_end=end, sources=sources, guess=self.guess, k=k
         )
         self.guess = pressure
-        return self._streams(
-            t, fire, drying, flow, pressure, lighter_below, lighter_above, d_stack, stack_k, d_fire, d_low
+
+        at_fire, doors = flow[self.fire_ways], flow[self.chamber_ways]
+        fire_air = float(at_fire[at_fire > 0.0].sum())
+        leaked = float(doors[doors > 0.0].sum())
+        through, smoke = float(flow[self.throat]), float(flow[self.stack])
+        new_fire_gas = self._mix(self.outside, fire_air, fire)
+        entering = max(through, 0.0) * new_fire_gas.mass_fractions
+        entering = entering + (leaked + max(-smoke, 0.0)) * self.outside.mass_fractions
+        entering[H2O] = max(entering[H2O] + drying.steam, 0.0)
+        total = float(entering.sum())
+        return Rooms(
+            ways=flow,
+            pressure=pressure,
+            fire_gas=new_fire_gas,
+            chamber_gas=Gas(entering / total) if total > 1e-12 else new_fire_gas,
+            lighter_below=lighter_below,
+            lighter_above=lighter_above,
+            fire_density=d_fire,
+            low_density=d_low,
+            stack_density=d_stack,
+            stack_k=stack_k,
+            through=through,
+            smoke=smoke,
+            fire_air=fire_air,
+            taken_in=fire_air + leaked + max(-smoke, 0.0),
+            drying=drying,
         )
 
-    def _streams(
-        self,
-        t: Array,
-        fire: Fire,
-        drying: Drying,
-        flow: Array,
-        pressure: Array,
-        lighter_below: Array,
-        lighter_above: Array,
-        d_stack: float,
-        stack_k: float,
-        d_fire: float,
-        d_low: float,
-    ) -> Flow:
-        grid, case = self.grid, self.grid.case
+    def streams(self, t: Array, rooms: Rooms) -> Flow:
+        """The paths of the gas inside the chamber, piece to piece."""
+        grid, case, flow = self.grid, self.grid.case, rooms.ways
+        d_fire, d_low, drying = rooms.fire_density, rooms.low_density, rooms.drying
         n, chamber = grid.zones, case.chamber
         at_fire = flow[self.fire_ways]
-        fire_in, fire_out = float(at_fire[at_fire > 0].sum()), -float(at_fire[at_fire < 0].sum())
-        through = float(flow[self.throat])
-        out = float(flow[self.stack])
+        fire_out = -float(at_fire[at_fire < 0].sum())
+        through, out = rooms.through, rooms.smoke
 
         doors = flow[self.chamber_ways]
         inward, outward = np.maximum(doors, 0.0), np.maximum(-doors, 0.0)
@@ -288,7 +328,7 @@ class Draw:
         across = (SHEAR * speed + tumble) * chamber.grate_width * grid.dx
         mixing = grid.values.layer_mixing * (across + falling)
         parts = [
-            np.array([fire_in, fire_out]),
+            np.array([rooms.fire_air, fire_out]),
             along_upper,
             along_lower,
             rise,
@@ -308,30 +348,9 @@ class Draw:
         else:
             parts += [through * grid.throat_below * landing, through * (1 - grid.throat_below) * landing]
 
-        fire_gas = self._mix(self.outside, fire_in, fire)
-        entering = max(through, 0.0) * fire_gas.mass_fractions + float(inward.sum()) * self.outside.mass_fractions
-        entering = entering + max(-out, 0.0) * self.outside.mass_fractions
-        entering[H2O] = max(entering[H2O] + drying.steam, 0.0)
-        total = float(entering.sum())
-        chamber_gas = Gas(entering / total) if total > 1e-12 else fire_gas
-        return Flow(
-            ways=flow,
-            pressure=pressure,
-            streams=np.concatenate(parts),
-            fire_gas=fire_gas,
-            chamber_gas=chamber_gas,
-            lighter_below=lighter_below,
-            lighter_above=lighter_above,
-            stack_density=d_stack,
-            stack_k=stack_k,
-            through=through,
-            smoke=out,
-            taken_in=fire_in + float(inward.sum()) + max(-out, 0.0),
-            loop=float(np.abs(loop).max()),
-            drying=drying,
-        )
+        return Flow(*rooms, streams=np.concatenate(parts), loop=float(np.abs(loop).max()))
 
-    def _drying(self, t: Array, fire: Fire, last: Flow | None) -> Drying:
+    def _drying(self, t: Array, fire: Fire, last: Rooms | Flow | None) -> Drying:
         """How the meat dries, in the gas of the round before."""
         grid, case = self.grid, self.grid.case
         if not len(grid.meat):
@@ -352,6 +371,7 @@ class Draw:
             gas_steam=float(gas[H2O]),
             molar=total / float(np.sum(gas / MOLAR_MASS)),
             pressure=case.weather.pressure,
+            guess=last.drying.steam if last is not None else 0.0,
         )
 
     def _landing(self, through: float, d_fire: float, d_room: float) -> Array:

@@ -53,6 +53,13 @@ _HOTTEST: Final = 3000.0
 _POWERS: Final[Array] = np.array([1.0, 2.0, 3.0, 4.0, 5.0])
 
 
+_PER_MOLAR: Final[Array] = 1.0 / MOLAR_MASS
+
+
+def _at(c: Array, t: float) -> float:
+    return float((((c[4] * t + c[3]) * t + c[2]) * t + c[1]) * t + c[0])
+
+
 def _horner(c: Array, t: Array) -> Array:
     result: Array = (((c[4] * t + c[3]) * t + c[2]) * t + c[1]) * t + c[0]
     return result
@@ -62,39 +69,45 @@ class Gas:
     """A gas mixture of fixed composition: enthalpy and heat capacity against temperature.
 
     mass_fractions  of SPECIES, summing to one [-]
+    molar_mass      mean [kg/mol]
     """
 
-    __slots__ = ("_cp_high", "_cp_low", "_h_high", "_h_low", "_offset_high", "_offset_low", "mass_fractions")
+    __slots__ = ("_table", "mass_fractions", "molar_mass")
 
     def __init__(self, mass_fractions: Array) -> None:
-        per_kg = GAS_CONSTANT * mass_fractions / MOLAR_MASS
         self.mass_fractions = mass_fractions
-        self._cp_low: Array = per_kg @ _LOW
-        self._cp_high: Array = per_kg @ _HIGH
-        self._h_low: Array = self._cp_low / _POWERS
-        self._h_high: Array = self._cp_high / _POWERS
-        reference = np.array([REFERENCE_TEMPERATURE])
-        self._offset_low = float((_horner(self._h_low, reference) * reference)[0])
-        edge = np.array([_BREAK])
-        low = float((_horner(self._h_low, edge) * edge)[0]) - self._offset_low
-        self._offset_high = float((_horner(self._h_high, edge) * edge)[0]) - low
+        self.molar_mass = float(1.0 / (mass_fractions @ _PER_MOLAR))
+        self._table: tuple[Array, Array, Array, Array, float, float] | None = None
+
+    def _polynomials(self) -> tuple[Array, Array, Array, Array, float, float]:
+        """Heat capacity and enthalpy polynomials, cold and hot, and what the enthalpies count from."""
+        if self._table is None:
+            per_kg = GAS_CONSTANT * self.mass_fractions * _PER_MOLAR
+            cp_low, cp_high = per_kg @ _LOW, per_kg @ _HIGH
+            h_low, h_high = cp_low / _POWERS, cp_high / _POWERS
+            t = REFERENCE_TEMPERATURE
+            offset_low = _at(h_low, t) * t
+            offset_high = _at(h_high, _BREAK) * _BREAK - (_at(h_low, _BREAK) * _BREAK - offset_low)
+            self._table = (cp_low, cp_high, h_low, h_high, offset_low, offset_high)
+        return self._table
 
     def enthalpy_and_cp(self, temperature: Array) -> tuple[Array, Array]:
         """Sensible enthalpy above 298.15 K [J/kg] and heat capacity [J/kg K] at a temperature [K].
 
         Source: GRI-Mech 3.0 polynomials, 300 to 3000 K; the enthalpy is continuous at 1000 K by construction.
         """
+        cp_low, cp_high, h_low, h_high, offset_low, offset_high = self._polynomials()
         inside = np.minimum(np.maximum(temperature, _COLDEST), _HOTTEST)
         if inside.max() <= _BREAK:
-            cp = _horner(self._cp_low, inside)
-            h = _horner(self._h_low, inside) * inside - self._offset_low
+            cp = _horner(cp_low, inside)
+            h = _horner(h_low, inside) * inside - offset_low
         else:
             hot = inside > _BREAK
-            cp = np.where(hot, _horner(self._cp_high, inside), _horner(self._cp_low, inside))
+            cp = np.where(hot, _horner(cp_high, inside), _horner(cp_low, inside))
             h = np.where(
                 hot,
-                _horner(self._h_high, inside) * inside - self._offset_high,
-                _horner(self._h_low, inside) * inside - self._offset_low,
+                _horner(h_high, inside) * inside - offset_high,
+                _horner(h_low, inside) * inside - offset_low,
             )
         return h + cp * (temperature - inside), cp
 
@@ -112,11 +125,6 @@ class Gas:
             if abs(step) < 1e-9:
                 break
         return t
-
-    @property
-    def molar_mass(self) -> float:
-        """Mean molar mass [kg/mol]."""
-        return float(1.0 / np.sum(self.mass_fractions / MOLAR_MASS))
 
     def density(self, temperature: float, pressure: float) -> float:
         """Ideal-gas density p M / (R T) [kg/m3]."""

@@ -46,6 +46,7 @@ def drying(
     gas_steam: float,
     molar: float,
     pressure: float,
+    guess: float = 0.0,
 ) -> Drying:
     """How the meat dries in the gas that passes.
 
@@ -54,6 +55,7 @@ def drying(
 
     gas_flow   gas passing [kg/s], of which gas_steam [kg/s] is vapour before the meat adds its own
     molar      molar mass of that gas without the meat's steam [kg/mol]
+    guess      steam to begin the search from [kg/s]
     """
     diameter = 1.5 * (load.piece / 1050.0 / 8.0) ** (1.0 / 3.0)
     film = float(churchill_chu_1975_cylinder(np.array([meat]), around, diameter, pressure)[0]) * values.inside_film
@@ -64,31 +66,32 @@ def drying(
     dry_moles = max((gas_flow / molar) - gas_steam / float(MOLAR_MASS[H2O]), 1e-9)
     had = gas_steam / float(MOLAR_MASS[H2O])
 
+    water = float(MOLAR_MASS[H2O])
+
     def share(steam: float) -> float:
-        moles = max(had + steam / float(MOLAR_MASS[H2O]), 0.0)
+        moles = max(had + steam / water, 0.0)
         return min(moles / (moles + dry_moles), _FULL)
 
-    # one rising function of the steam; bisection and secant together (regula falsi, Illinois), to the last digits
-    def error(steam: float) -> float:
-        return steam - rate * math.log((1.0 - share(steam)) / (1.0 - wet / pressure))
-
-    low = -had * float(MOLAR_MASS[H2O])
+    # steam = rate ln((1 - y(steam)) / (1 - y_meat)) has one root, for the right side falls as steam rises: Newton's
+    # method, held between the bounds it finds
+    low = -had * water
     high = max(rate * math.log(1.0 / (1.0 - wet / pressure)), 1e-12)
-    e_low, e_high = error(low), error(high)
-    steam = 0.0
-    if e_low >= 0.0:
-        steam = low
-    else:
-        for _ in range(60):
-            steam = (low * e_high - high * e_low) / (e_high - e_low)
-            e = error(steam)
-            if abs(e) <= 1e-15 + 1e-13 * abs(steam):
-                break
-            if e > 0.0:
-                high, e_high, e_low = steam, e, 0.5 * e_low
-            else:
-                low, e_low, e_high = steam, e, 0.5 * e_high
+    steam = min(max(guess, low), high)
+    for _ in range(80):
+        y = share(steam)
+        error = steam - rate * math.log((1.0 - y) / (1.0 - wet / pressure))
+        if error > 0.0:
+            high = steam
+        else:
+            low = steam
+        dy = (1.0 - y) ** 2 / dry_moles / water
+        new = steam - error / (1.0 + rate * dy / (1.0 - y))
+        if not low <= new <= high:
+            new = 0.5 * (low + high)
+        moved, steam = abs(new - steam), new
+        if moved <= 1e-15 + 1e-14 * abs(steam):
+            break
     y = share(steam)
-    dy = (1.0 - y) ** 2 / dry_moles / float(MOLAR_MASS[H2O]) if y < _FULL else 0.0
+    dy = (1.0 - y) ** 2 / dry_moles / water if y < _FULL else 0.0
     slope = rate * wet_slope / (pressure - wet) / (1.0 + rate * dy / (1.0 - y))
     return Drying(film=film, steam=steam, slope=slope, latent=latent_heat(meat))

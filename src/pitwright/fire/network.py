@@ -89,7 +89,7 @@ class Network:
             scale = max(scale, float(np.abs(flow).max()), 1e-12)
             if size <= 1e-14 * scale:
                 break
-            step = np.linalg.solve((a * slope) @ a.T, error)
+            step = self._step((a * slope) @ a.T, error)
             share = 1.0
             while True:
                 trial = p + share * step
@@ -104,6 +104,15 @@ class Network:
             if stalled:
                 break
         return flow, p
+
+    def _step(self, matrix: Array, error: Array) -> Array:
+        if self.rooms == 2:
+            (p, q), (_, r) = matrix.tolist()
+            one, two = error.tolist()
+            det = p * r - q * q
+            return np.array([(r * one - q * two) / det, (p * two - q * one) / det])
+        result: Array = np.asarray(np.linalg.solve(matrix, error), dtype=np.float64)
+        return result
 
     def _flow(self, dp: Array, forward: Array, backward: Array) -> tuple[Array, Array]:
         root = np.where(dp > 0.0, forward, backward)

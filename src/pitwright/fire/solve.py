@@ -15,7 +15,7 @@ import numpy as np
 
 from pitwright.fire.case import FireCase
 from pitwright.fire.coefficients import Values
-from pitwright.fire.flow import Draw, Fire, Flow
+from pitwright.fire.flow import Draw, Fire, Flow, Rooms
 from pitwright.fire.gas import GRAVITY, H2O, LATENT_HEAT_25C, STEFAN_BOLTZMANN, Array, stoichiometric_air
 from pitwright.fire.grid import ZONES, Grid
 from pitwright.fire.zones import Balance, Zones
@@ -90,11 +90,9 @@ class Model:
         rows[at, g.shell_upper] += 0.5 * (1 - share)
         return rows
 
-    def most_wood(self, flow: Flow) -> float:
+    def most_wood(self, flow: Rooms | Flow) -> float:
         """The most dry wood the air now coming in can burn cleanly enough to be called a fire [kg/s]."""
-        at_fire = flow.ways[self.draw.fire_ways]
-        air = float(at_fire[at_fire > 0.0].sum())
-        dry = air * (1.0 - float(self.draw.outside.mass_fractions[H2O]))
+        dry = flow.fire_air * (1.0 - float(self.draw.outside.mass_fractions[H2O]))
         return max(dry / (LEAST_AIR * self.stoichiometric), 1e-9)
 
     def first_guess(self) -> tuple[Array, float]:
