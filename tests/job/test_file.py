@@ -18,7 +18,7 @@ from pitwright.errors import JobError, OutputError, PitwrightError
 from pitwright.job.facts import Job
 from pitwright.job.file import SCHEMA, job_from, load_job, write_whole
 from pitwright.job.template import job_text, write_new
-from pitwright.tape import INCH
+from pitwright.tape import INCH, Tape
 
 LEAST: dict[str, Any] = {
     "schema": 1,
@@ -266,6 +266,22 @@ def test_the_shop_file_is_read_in_the_shops_own_units(tmp_path: Path) -> None:
     assert rules.doors.mullion == pytest.approx(4 * INCH)
     assert rules.firebox.size.factor == pytest.approx(24 * INCH)
     assert rules.stack.height == pytest.approx(0.9)
+
+
+def test_the_tape_follows_the_units_of_the_job(tmp_path: Path) -> None:
+    assert job_from(tables()).tape == Tape.for_system("inch")
+    metric = {
+        "job": {"name": "m", "units": "metric"},
+        "vessel": {"around": 2400, "wall": 6, "length": 2134},
+        "order": {"grate_height": 940},
+    }
+    assert job_from(metric).tape == Tape.for_system("metric")
+    assert job_from({**metric, "proportions": {"shop": {"tape_step": 0.5}}}).tape.step == pytest.approx(0.0005)
+    write(tmp_path, {"units": "inch", "shop": {"tape_step": "1/32"}}, "shop.toml")
+    job = load_job(write(tmp_path, {**metric, "shop": {"file": "shop.toml"}}))
+    with pytest.raises(JobError, match="Leave it blank and 1 mm is used") as caught:
+        _ = job.tape
+    assert caught.value.field == "proportions.shop.tape_step"
 
 
 @pytest.mark.parametrize(

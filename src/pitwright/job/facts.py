@@ -12,6 +12,7 @@ from typing import Any, Literal
 
 from pydantic import Field, field_validator
 
+from pitwright.errors import JobError, TapeError
 from pitwright.job.proportions import Proportions
 from pitwright.job.quantities import (
     Angle,
@@ -25,6 +26,7 @@ from pitwright.job.quantities import (
     habit,
 )
 from pitwright.parts import State
+from pitwright.tape import Tape
 
 HeadType = Literal["ellipsoidal", "hemispherical", "torispherical", "flat", "none"]
 Base = Literal["skid", "saddles", "stand", "cart", "upright", "trailer"]
@@ -216,3 +218,23 @@ class Job(Strict):
     override: dict[str, Any] = Field(default_factory=dict, description="figures the shop sets itself, by name")
     measured: Measured = Measured()
     pieces: dict[str, State] = Field(default_factory=dict, description="piece mark -> open, cut, tacked or welded")
+
+    @property
+    def tape(self) -> Tape:
+        """The tape this job is read and printed with.
+
+        Raises JobError where the step is on no tape of its units (a shop file in inches, a job in millimetres).
+        """
+        step, usual = self.proportions.shop.tape_step, Tape.for_system(self.job.units)
+        if step is None:
+            return usual
+        try:
+            return Tape(system=self.job.units, step=step)
+        except TapeError as problem:
+            raise JobError(
+                problem.message,
+                field="proportions.shop.tape_step",
+                value=usual.decimal(step, 4),
+                allowed=problem.allowed,
+                remedy=f"Leave it blank and {usual.length(usual.step)} is used.",
+            ) from problem

@@ -268,7 +268,9 @@ class ShopRules(Strict):
     plate_gap: Length = habit("1/4 in", ge=0.0, le=0.05, description="steel left between parts on a plate")
     plate_margin: Length = habit("1/2 in", ge=0.0, le=0.1, description="steel left at the plate's edge")
     steel_price: float = Field(2.4, ge=0.0, le=50.0, description="steel, money per kg")
-    tape_step: Length = habit("1/16 in", gt=0.0002, le=0.02, description="finest mark of the shop's tape")
+    tape_step: Length | None = Field(
+        None, gt=0.0002, le=0.02, description="finest mark of the shop's tape; 1/16 in or 1 mm where blank"
+    )
     datum: Literal["stack", "fire"] = habit("stack", description="girth seam that all stations are pulled from")
     weld_and_paint: float = Field(0.04, ge=0.0, le=0.2, description="weld, scale and paint over the solved weight")
     ligament: Length = habit("1-1/2 in", ge=0.0, le=0.3, description="skin left between two openings, at least")

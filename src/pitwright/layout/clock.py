@@ -8,16 +8,23 @@ the tape distance between their nearest edges, negative by the overlap.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pitwright.job.facts import EndName, Vessel
 from pitwright.job.proportions import ClockRules
 from pitwright.layout.model import ClockChoice, KeepOut, PlacedFitting
+from pitwright.layout.skin import half_turn_clock
+from pitwright.parts import Head
+from pitwright.tape import INCH
 
-SERVES_WITHIN = 0.0254  # m round the skin: how near its place a boss must land to serve
+SERVES_WITHIN = INCH  # round the skin: how near the bottom line a boss must land to serve as the drain
+NOTHING_NEAR = "nothing on the skin: any way up will do"
+GIRTH_CAP = 0.25 * INCH  # half the width of a girth seam's weld cap
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,18 +49,24 @@ class Feature:
     width: float
     clear: float
     serves: tuple[str, ...] = ()
-    harmless: bool = False
 
 
 def features_of(vessel: Vessel, length: float, rules: ClockRules) -> tuple[Feature, ...]:
     """The seams, patches and shell fittings of a survey."""
     out: list[Feature] = []
-    for i, seam in enumerate(s for s in vessel.seams if s.kind != "girth"):
+    patches = longs = 0
+    for seam in (s for s in vessel.seams if s.kind != "girth"):
         start = 0.0 if seam.station is None else seam.station
         end = length if seam.to_station is None else seam.to_station
+        if seam.kind == "long":
+            longs += 1
+            name = "long seam" if longs == 1 else f"long seam {longs}"
+        else:
+            patches += 1
+            name = f"patch {patches}"
         out.append(
             Feature(
-                name=f"{seam.kind} seam" if seam.kind == "long" else f"patch {i + 1}",
+                name=name,
                 station0=min(start, end),
                 station1=max(start, end),
                 around=seam.around,
@@ -61,11 +74,11 @@ def features_of(vessel: Vessel, length: float, rules: ClockRules) -> tuple[Featu
                 clear=rules.long_seam_clear,
             )
         )
-    for fitting in vessel.fittings:
+    for fitting, name in zip(vessel.fittings, fitting_names(vessel), strict=True):
         if fitting.on == "shell" and fitting.plan != "cut away":
             out.append(
                 Feature(
-                    name=fitting.name,
+                    name=name,
                     station0=fitting.station - fitting.size / 2.0,
                     station1=fitting.station + fitting.size / 2.0,
                     around=fitting.around,
@@ -75,6 +88,30 @@ def features_of(vessel: Vessel, length: float, rules: ClockRules) -> tuple[Featu
                 )
             )
     return tuple(out)
+
+
+def fitting_names(vessel: Vessel) -> tuple[str, ...]:
+    """Names of the survey's fittings; the second of one name gets a number."""
+    out: list[str] = []
+    for fitting in vessel.fittings:
+        again = sum(f.name == fitting.name for f in vessel.fittings[: len(out)])
+        out.append(f"{fitting.name} {again + 1}" if again else fitting.name)
+    return tuple(out)
+
+
+def ends_for_fire(joint: str, heads: Mapping[EndName, Head | None]) -> tuple[EndName, ...]:
+    """Ends that suit the joint between firebox and vessel; an open end is plated before a good head is cut off."""
+    ends: tuple[EndName, ...] = ("A", "B")
+    found: list[EndName] = []
+    for end in ends:
+        head = heads[end]
+        if joint == "cut":
+            suits = head is None
+        else:
+            suits = head is not None and (head.kind == "flat") == (joint == "flat")
+        if suits:
+            found.append(end)
+    return tuple(found) or ends
 
 
 def sense(fire_end: EndName, hand: int) -> int:
@@ -101,24 +138,26 @@ def search(
     hand: int,
     drain_x: tuple[float, float],
     rules: ClockRules,
+    ends: tuple[EndName, ...] = ("A", "B"),
 ) -> tuple[ClockChoice, ...]:
     """Ways to turn the vessel, best first: all clearances kept, then most fittings put to use, then most clear.
 
     drain_x  where along the pit a boss at the bottom may serve as the drain [m]
+    ends     ends that may get the fire, unless the shop fixes it
     One choice per local best, so that a runner-up is a different way up, not a hair's turn of the first.
     """
-    ends: tuple[EndName, ...] = (rules.fire_end,) if rules.fire_end is not None else ("A", "B")
+    if rules.fire_end is not None:
+        ends = (rules.fire_end,)
     around = 2.0 * math.pi * radius
     if not features:
-        end = ends[0]
         return (
             ClockChoice(
-                fire_end=end,
+                fire_end=ends[0],
                 top_from_seam=0.0 if rules.top_from_seam is None else rules.top_from_seam,
                 least_clear=math.inf,
-                against="nothing on the skin: any way up will do",
+                against=NOTHING_NEAR,
                 serves=(),
-                score=0.0,
+                score=math.inf,
             ),
         )
     if rules.top_from_seam is not None:
@@ -132,10 +171,22 @@ def search(
     return tuple(choices[:5])
 
 
+def use_of(
+    feature: Feature, x0: float, x1: float, place: NDArray[np.float64], around: float, drain_x: tuple[float, float]
+) -> dict[str, NDArray[np.bool_]]:
+    """Where a fitting put at `place` (around from the top line, -half to half the around [m]) would serve, by use."""
+    out: dict[str, NDArray[np.bool_]] = {}
+    if "drain" in feature.serves and x1 >= drain_x[0] and x0 <= drain_x[1]:
+        out["drain"] = np.abs(np.abs(place) - around / 2.0) <= SERVES_WITHIN
+    if "thermometer" in feature.serves:
+        out["thermometer"] = (place > around * 0.125) & (place < around * 0.25)
+    return out
+
+
 def _rank(
     features: tuple[Feature, ...],
     zones: tuple[Zone, ...],
-    turns: np.ndarray,
+    turns: NDArray[np.float64],
     radius: float,
     length: float,
     hand: int,
@@ -146,53 +197,66 @@ def _rank(
     direction = sense(end, hand)
     spare = np.full(len(turns), np.inf)
     clear = np.full(len(turns), np.inf)
-    against = np.zeros(len(turns), dtype=int)
-    names: list[str] = [""]
-    served = [[] for _ in turns]  # type: list[list[str]]
-    for feature in features:
-        x0, x1 = (
-            (feature.station0, feature.station1)
-            if end == "A"
-            else (length - feature.station1, length - feature.station0)
-        )
-        place = direction * (feature.around - turns)  # around of its middle in the pit [m]
-        place = (place + around / 2.0) % around - around / 2.0
+    against = np.full(len(turns), -1, dtype=int)
+    served: list[tuple[str, NDArray[np.bool_]]] = []
+    middle = np.array([(z.clock0 + z.clock1) / 2.0 * radius for z in zones])[:, None]
+    half = np.array([(z.clock1 - z.clock0) / 2.0 * radius for z in zones])[:, None]
+    is_door = np.array([z.name.startswith("door") for z in zones])[:, None]
+    is_drain = np.array([z.name == "drain" for z in zones])[:, None]
+    for n, feature in enumerate(features):
+        x0, x1 = _along(feature.station0, feature.station1, end, length)
+        place = _wrapped(direction * (feature.around - turns), around)
         useful = np.zeros(len(turns), dtype=bool)
-        if "drain" in feature.serves and x1 >= drain_x[0] and x0 <= drain_x[1]:
-            useful |= np.abs(np.abs(place) - around / 2.0) <= SERVES_WITHIN
-        if "thermometer" in feature.serves:
-            useful |= (place > around * 0.125) & (place < around * 0.25)
-        for i in np.flatnonzero(useful):
-            served[i].append(feature.name)
-        for zone in zones:
-            dx = max(zone.x0 - x1, x0 - zone.x1)
-            middle = (zone.clock0 + zone.clock1) / 2.0 * radius
-            half = (zone.clock1 - zone.clock0) / 2.0 * radius
-            apart = np.abs((place - middle + around / 2.0) % around - around / 2.0)
-            da = apart - half - feature.width / 2.0
-            gap = np.where((dx > 0) & (da > 0), np.hypot(max(dx, 0.0), np.maximum(da, 0.0)), np.maximum(dx, da))
-            gap = np.where(useful & (zone.name.startswith("door") | ("drain" in zone.name)), np.inf, gap)
-            rest = gap - feature.clear
-            names.append(f"{feature.name} and {zone.name}")
-            worse = rest < spare
-            spare = np.where(worse, rest, spare)
-            clear = np.where(worse, gap, clear)
-            against = np.where(worse, len(names) - 1, against)
-    peaks = _peaks(spare, np.array([len(s) for s in served]))
-    return [
-        ClockChoice(
-            fire_end=end,
-            top_from_seam=float(turns[i]),
-            least_clear=float(clear[i]),
-            against=names[int(against[i])],
-            serves=tuple(served[i]),
-            score=float(spare[i]),
+        for mask in use_of(feature, x0, x1, place, around, drain_x).values():
+            useful |= mask
+        if useful.any():
+            served.append((feature.name, useful))
+        if not zones:
+            continue
+        dx = np.array([max(z.x0 - x1, x0 - z.x1) for z in zones])[:, None]
+        apart = np.abs(_wrapped(place[None, :] - middle, around))
+        da = apart - half - feature.width / 2.0
+        gap = np.where((dx > 0) & (da > 0), np.hypot(np.maximum(dx, 0.0), np.maximum(da, 0.0)), np.maximum(dx, da))
+        # a fitting put to use may sit in a door, well inside its edges
+        inside = np.minimum(-dx - (x1 - x0), half - apart - feature.width / 2.0)
+        gap = np.where(useful[None, :] & (is_drain | is_door & (inside >= feature.clear)), np.inf, gap)
+        worst = np.argmin(gap, axis=0)
+        least = gap[worst, np.arange(len(turns))]
+        worse = least - feature.clear < spare
+        spare = np.where(worse, least - feature.clear, spare)
+        clear = np.where(worse, least, clear)
+        against = np.where(worse, n * len(zones) + worst, against)
+    uses = np.zeros(len(turns), dtype=int)
+    for _, mask in served:
+        uses += mask
+    out = []
+    for i in _peaks(spare, uses):
+        pair = int(against[i])
+        near = f"{features[pair // len(zones)].name} and {zones[pair % len(zones)].name}" if pair >= 0 else NOTHING_NEAR
+        out.append(
+            ClockChoice(
+                fire_end=end,
+                top_from_seam=float(turns[i]),
+                least_clear=float(clear[i]),
+                against=near,
+                serves=tuple(name for name, mask in served if mask[i]),
+                score=float(spare[i]),
+            )
         )
-        for i in peaks
-    ]
+    return out
 
 
-def _peaks(spare: np.ndarray, served: np.ndarray) -> list[int]:
+def _along(station0: float, station1: float, fire_end: EndName, length: float) -> tuple[float, float]:
+    """Stations from end A as x from the fire-end seam [m]."""
+    return (station0, station1) if fire_end == "A" else (length - station1, length - station0)
+
+
+def _wrapped(place: NDArray[np.float64], around: float) -> NDArray[np.float64]:
+    """Arounds between minus and plus half once round [m]."""
+    return (place + around / 2.0) % around - around / 2.0
+
+
+def _peaks(spare: NDArray[np.float64], served: NDArray[np.int_]) -> list[int]:
     """Middles of the flat or pointed local bests, round the circle, on what is kept and what is put to use."""
     n = len(spare)
     if n < 3:
@@ -222,53 +286,67 @@ def placed_features(
     length: float,
     hand: int,
     rules: ClockRules,
+    drain_x: tuple[float, float] = (-math.inf, math.inf),
+    seam_at: float | None = None,
 ) -> tuple[tuple[KeepOut, ...], tuple[PlacedFitting, ...], tuple[float, ...], float | None]:
-    """Keep-outs, fittings, girth seams (x) and the long seam's clock, in the turned pit."""
-    direction = sense(choice.fire_end, hand)
+    """Keep-outs, fittings, girth seams (x) and the long seam's clock, in the turned pit.
 
-    def x_of(station: float) -> float:
-        return station if choice.fire_end == "A" else length - station
+    seam_at  the long seam's clock as measured on the turned vessel [rad]; everything else turns with it
+    """
+    direction = sense(choice.fire_end, hand)
+    off = 0.0
+    if seam_at is not None:
+        seam = next((f for f in features if f.name == "long seam"), None)
+        off = seam_at - (0.0 if seam is None else clock_of(seam.around, choice.top_from_seam, radius, direction))
+
+    def clock_at(around: float) -> float:
+        return half_turn_clock(clock_of(around, choice.top_from_seam, radius, direction) + off)
 
     keep: list[KeepOut] = []
-    long_seam: float | None = None
+    serves: dict[str, str] = {}
     for feature in features:
-        clock = clock_of(feature.around, choice.top_from_seam, radius, direction)
+        clock = clock_at(feature.around)
         half = feature.width / 2.0 / radius
-        a, b = sorted((x_of(feature.station0), x_of(feature.station1)))
+        x0, x1 = _along(feature.station0, feature.station1, choice.fire_end, length)
         keep.append(
-            KeepOut(name=feature.name, x0=a, x1=b, clock0=clock - half, clock1=clock + half, clear=feature.clear)
+            KeepOut(name=feature.name, x0=x0, x1=x1, clock0=clock - half, clock1=clock + half, clear=feature.clear)
         )
-        if feature.name == "long seam" and long_seam is None:
-            long_seam = clock
+        around = 2.0 * math.pi * radius
+        uses = use_of(feature, x0, x1, np.array([radius * clock]), around, drain_x)
+        serves[feature.name] = next((use for use, mask in uses.items() if mask[0]), "")
     girths = {0.0, length}
-    for seam in vessel.seams:
-        if seam.kind == "girth" and seam.station is not None:
-            girths.add(x_of(seam.station))
+    for girth in vessel.seams:
+        if girth.kind == "girth" and girth.station is not None:
+            x, _ = _along(girth.station, girth.station, choice.fire_end, length)
+            if GIRTH_CAP < x < length - GIRTH_CAP:
+                girths.add(x)
     for x in sorted(girths):
         keep.append(
             KeepOut(
                 name="girth seam",
-                x0=x - 0.00635,
-                x1=x + 0.00635,
+                x0=x - GIRTH_CAP,
+                x1=x + GIRTH_CAP,
                 clock0=-math.pi,
                 clock1=math.pi,
                 clear=rules.girth_seam_clear,
             )
         )
     fittings: list[PlacedFitting] = []
-    for fitting in vessel.fittings:
+    for fitting, name in zip(vessel.fittings, fitting_names(vessel), strict=True):
         on: Literal["shell", "fire head", "stack head"] = "shell"
         if fitting.on != "shell":
             on = "fire head" if fitting.on[-1] == choice.fire_end else "stack head"
+        x, _ = _along(fitting.station, fitting.station, choice.fire_end, length)
         fittings.append(
             PlacedFitting(
-                name=fitting.name,
+                name=name,
                 on=on,
-                x=x_of(fitting.station),
-                clock=clock_of(fitting.around, choice.top_from_seam, radius, direction),
+                x=x,
+                clock=clock_at(fitting.around),
                 size=fitting.size,
                 plan=fitting.plan,
-                serves=fitting.good_for[0] if fitting.name in choice.serves and fitting.good_for else "",
+                serves=serves.get(name, ""),
             )
         )
+    long_seam = next((clock_at(f.around) for f in features if f.name == "long seam"), seam_at)
     return tuple(keep), tuple(fittings), tuple(sorted(girths)), long_seam

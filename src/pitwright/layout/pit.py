@@ -25,7 +25,7 @@ from pitwright.layout.stack import lay_out_stack, stack_parts
 from pitwright.layout.vessel import Body, measure_body, other_end, survey_findings
 from pitwright.parts import Head
 from pitwright.reasons import Figure, Ledger, Measure
-from pitwright.tape import Tape, parse_figure
+from pitwright.tape import parse_figure
 
 
 def solve(job: Job) -> Pit:
@@ -48,12 +48,12 @@ def solve(job: Job) -> Pit:
 
 def _lay_out(job: Job) -> Pit:
     system = job.job.units
-    tape = Tape(system=system, step=job.proportions.shop.tape_step)
+    tape = job.tape
 
     def read(typed: object, measure: Measure, field: str) -> Figure:
         return parse_figure(typed, measure, system=system, field=field)
 
-    ledger = Ledger(job.override, read)
+    ledger = Ledger(job.override, read, tape.figure)
     draft = Draft(job=job, tape=tape, ledger=ledger)
     body = measure_body(draft)
     survey_findings(draft, body)

@@ -9,17 +9,11 @@ from pitwright.errors import JobError
 from pitwright.job.facts import EndName, SurveyHead
 from pitwright.layout.draft import Draft
 from pitwright.layout.formed_heads import torispherical_depth
+from pitwright.layout.survey import THIN_WALL, check_length, check_places, check_wall, taped_around, wall_text
 from pitwright.meridian import head_form
 from pitwright.parts import Head
 from pitwright.reasons import Kind
-from pitwright.stock import STEEL_DENSITY
 from pitwright.tape import INCH
-
-# What a shop meets (common practice, no source): outside diameters and walls beyond these are typing slips.
-DIAMETERS = (10.0 * INCH, 144.0 * INCH)
-WALLS = (1.0 / 16.0 * INCH, 5.0 / 8.0 * INCH)
-TAPE_AGREES = 1.0 / 32.0 * INCH  # on the diameter, tape against caliper
-THIN_WALL = 3.0 / 16.0 * INCH
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,11 +44,14 @@ def measure_body(draft: Draft) -> Body:
     """
     job, ledger, tape = draft.job, draft.ledger, draft.tape
     survey, got = job.vessel, job.measured
-    around = _around(draft)
+    around = taped_around(draft)
     radius = around / (2.0 * math.pi)
     wall = min(survey.wall) if got.wall is None else got.wall
     length = survey.length if got.length is None else got.length
-    _check_sizes(draft, radius, wall, length)
+    for reading in survey.wall if got.wall is None else (wall,):
+        check_wall(draft, radius, reading, length)
+    check_length(draft, radius, length)
+    check_places(draft, around, length)
 
     if survey.assumed:
         draft.find(
@@ -92,15 +89,16 @@ def measure_body(draft: Draft) -> Body:
         draft.find(
             "vessel.wall_uneven",
             "warn",
-            f"The wall reads {tape.length(min(survey.wall), step=INCH / 64)} to "
-            f"{tape.length(max(survey.wall), step=INCH / 64)}: pitting or a rebuilt course. Strength is worked with the thinnest.",
-            remedy="Gauge a grid round the thin spot; patch or choose another vessel below 3/16 in.",
+            f"The wall reads {wall_text(draft, min(survey.wall))} to {wall_text(draft, max(survey.wall))}: pitting or a rebuilt "
+            "course. Strength is worked with the thinnest.",
+            remedy=f"Gauge a grid round the thin spot; patch or choose another vessel below {wall_text(draft, THIN_WALL)}.",
         )
     if wall < THIN_WALL - 1e-6:
         draft.find(
             "vessel.thin",
             "warn",
-            f"Wall {tape.length(wall, step=INCH / 64)} is under 3/16 in: legs, hinges and shelf brackets want pads everywhere.",
+            f"Wall {wall_text(draft, wall)} is under {wall_text(draft, THIN_WALL)}: legs, hinges and shelf brackets want pads "
+            "everywhere.",
             remedy='Set legs.pads = "always".',
             source="common practice, no source",
         )
@@ -117,95 +115,6 @@ def measure_body(draft: Draft) -> Body:
             "strike the top line by string, not by the skin.",
         )
     return Body(outer_radius=radius, wall=wall, length=length, oval=oval, heads=heads)
-
-
-def _around(draft: Draft) -> float:
-    """The tape-around the pit is worked from [m]."""
-    survey, got, tape = draft.job.vessel, draft.job.measured, draft.tape
-    if got.around is not None:
-        return got.around
-    taped = [r.around for r in survey.rounds if r.around is not None]
-    if survey.around is not None:
-        taped.insert(0, survey.around)
-    if taped:
-        for value in taped:
-            _plausible_around(draft, value)
-        mean = sum(taped) / len(taped)
-        if max(taped) - min(taped) > 0.25 * INCH:
-            draft.find(
-                "vessel.taper",
-                "warn",
-                f"The tape-arounds differ by {tape.length(max(taped) - min(taped))} along the vessel; the pit is worked from "
-                f"their mean, {tape.length(mean)}.",
-                remedy="Tape each leg station and saddle again and enter it there.",
-            )
-        if survey.outside_diameter is not None and abs(mean / math.pi - survey.outside_diameter) > TAPE_AGREES:
-            typed = survey.outside_diameter
-            raise JobError(
-                f"tape says {_decimal(draft, mean / math.pi)}, you typed {_decimal(draft, typed)} "
-                f"(around would be {tape.length(math.pi * typed)}). Which one was measured?",
-                field="vessel.outside_diameter",
-                value=_decimal(draft, typed),
-                allowed="one of around and outside_diameter, or both within 1/32 in",
-                remedy="Keep the one that was measured and take the other out.",
-            )
-        return mean
-    if survey.outside_diameter is not None:
-        _plausible_around(draft, math.pi * survey.outside_diameter)
-        return math.pi * survey.outside_diameter
-    across = [d for r in survey.rounds for d in (r.across_seam, r.across_side) if d is not None]
-    if across:
-        return math.pi * sum(across) / len(across)
-    raise JobError(
-        "measure this: the vessel's size is blank",
-        field="vessel.around",
-        allowed="around (tape right round the outside), or outside_diameter",
-        remedy="Run a tape round the outside skin, square to the shell, and type what it reads.",
-    )
-
-
-def _decimal(draft: Draft, x: float) -> str:
-    return f"{x / INCH:.2f} in" if draft.tape.system == "inch" else f"{x * 1000.0:.0f} mm"
-
-
-def _plausible_around(draft: Draft, around: float) -> None:
-    low, high = DIAMETERS
-    if low <= around / math.pi <= high:
-        return
-    tape = draft.tape
-    guess = next((f for f in (0.1, 10.0, 0.01) if low <= around * f / math.pi <= high), None)
-    text = f"an around of {_decimal(draft, around)} is a {_decimal(draft, around / math.pi)} tank"
-    if guess is not None:
-        text += f". Did you mean {tape.length(around * guess)} ({_decimal(draft, around * guess / math.pi)} OD)?"
-    raise JobError(
-        text,
-        field="vessel.around",
-        value=tape.length(around),
-        allowed=f"arounds from {tape.length(math.pi * low)} to {tape.length(math.pi * high)}",
-        remedy="Type what the tape reads.",
-    )
-
-
-def _check_sizes(draft: Draft, radius: float, wall: float, length: float) -> None:
-    tape = draft.tape
-    if not WALLS[0] <= wall <= WALLS[1]:
-        mass = math.pi * (2.0 * radius - wall) * wall * length * STEEL_DENSITY
-        raise JobError(
-            f"a {tape.length(wall, step=INCH / 64)} wall makes a {tape.length(length)} long shell {tape.mass(mass)}. "
-            "Vessels this size run 3/16 to 3/8 in",
-            field="vessel.wall",
-            value=tape.length(wall, step=INCH / 64),
-            allowed=f"{tape.length(WALLS[0])} to {tape.length(WALLS[1])}",
-            remedy="Check with a thickness gauge or at a fitting.",
-        )
-    if length < radius:
-        raise JobError(
-            f"a vessel {tape.length(length)} long and {_decimal(draft, 2 * radius)} across is a dish, not a pit",
-            field="vessel.length",
-            value=tape.length(length),
-            allowed="seam to seam at least half the diameter",
-            remedy="Check length and around; are they swapped?",
-        )
 
 
 def _oval(draft: Draft) -> float:
@@ -236,50 +145,83 @@ def _oval(draft: Draft) -> float:
 
 
 def survey_head(draft: Draft, head: SurveyHead, radius: float, wall: float, field: str) -> Head | None:
-    """The head of one end as found, with what was not measured taken from its kind."""
+    """The head of one end as found, with what was not measured taken from its kind.
+
+    Its depth runs from the tangent line; the survey's is taped from the girth seam, straight flange and all.
+    Raises JobError where no such head fits the vessel.
+    """
     if head.type == "none":
         return None
-    t = wall if head.wall is None else head.wall
-    inner = radius - t
+    tape, t = draft.tape, wall if head.wall is None else head.wall
     crown = knuckle = 0.0
-    if head.type == "ellipsoidal":
-        natural = inner / 2.0 + t
+    if not t < radius / 8.0:
+        raise JobError(
+            "no head is that thick",
+            field=f"vessel.{field}.wall",
+            value=wall_text(draft, t),
+            allowed=f"under {tape.length(radius / 8.0)}",
+            remedy="Gauge the head's plate.",
+        )
+    if head.type == "flat":
+        natural = t
+    elif head.type == "ellipsoidal":
+        natural = (radius - t) / 2.0 + t
     elif head.type == "hemispherical":
         natural = radius
-    elif head.type == "torispherical":
+    else:
         crown = 2.0 * radius if head.crown is None else head.crown
         knuckle = 0.06 * crown if head.knuckle is None else head.knuckle
-        if not (knuckle < radius <= crown):
+        if not (t < knuckle < radius <= crown):
             raise JobError(
                 "no torispherical head has that crown and knuckle",
                 field=f"vessel.{field}.crown",
-                value=draft.tape.length(crown),
-                allowed=f"crown at least the radius ({draft.tape.length(radius)}), knuckle under it",
+                value=tape.length(crown),
+                allowed=f"crown at least the radius ({tape.length(radius)}), knuckle under it and over the wall",
                 remedy="Measure the crown with a straightedge: R = c^2/(8 s) + s/2.",
             )
         natural = torispherical_depth(2.0 * radius, crown, knuckle)
-    else:
-        natural = t
-    depth = natural if head.depth is None or head.type in ("flat", "hemispherical") else head.depth
-    if head.depth is not None and head.type == "torispherical" and abs(head.depth - natural) > 0.5 * INCH:
-        draft.find(
-            "vessel.head_depth",
-            "warn",
-            f"{field.replace('_', ' ').replace('a', 'A').replace('b', 'B')}: measured depth {draft.tape.length(head.depth)}, "
-            f"crown and knuckle give {draft.tape.length(natural)}. The crown and knuckle are used.",
-            remedy="Measure the crown again with a straightedge.",
-        )
-        depth = natural
+    depth = natural
+    if head.depth is not None and head.type in ("ellipsoidal", "torispherical"):
+        depth = _measured_depth(draft, head.depth - head.flange, natural, head, radius, t, field)
     return Head(
         kind=head.type, outer_radius=radius, wall=t, depth=depth, flange=head.flange, crown=crown, knuckle=knuckle
     )
+
+
+def _measured_depth(
+    draft: Draft, depth: float, natural: float, head: SurveyHead, radius: float, wall: float, field: str
+) -> float:
+    """The depth over the tangent line to work with [m], from the one that was taped."""
+    tape = draft.tape
+    if head.type == "torispherical":
+        if abs(depth - natural) > 0.5 * INCH:
+            draft.find(
+                "vessel.head_depth",
+                "warn",
+                f"{field.replace('_a', ' A').replace('_b', ' B')}: measured depth {tape.length(depth + head.flange)}, "
+                f"crown and knuckle give {tape.length(natural + head.flange)}. Crown and knuckle are used.",
+                remedy="Measure the crown again with a straightedge.",
+            )
+        return natural
+    # An ellipse bends tightest at radius b^2/a or a^2/b; the plate has to be thinner than that.
+    low, high = max(math.sqrt(1.05 * wall * radius), 0.1 * radius), min(1.2 * radius, radius**2 / (1.05 * wall))
+    if not low <= depth <= high:
+        raise JobError(
+            f"no dished head of this vessel is {tape.length(depth + head.flange)} deep",
+            field=f"vessel.{field}.depth",
+            value=tape.length(depth + head.flange),
+            allowed=f"{tape.length(low + head.flange)} to {tape.length(high + head.flange)}; "
+            f"a 2:1 head is {tape.length(natural + head.flange)}",
+            remedy='Tape it from the girth seam to the middle; a flat end is type = "flat".',
+        )
+    return depth
 
 
 def survey_findings(draft: Draft, body: Body) -> None:
     """What the survey itself says: make-safe record, what it held, coating, stated capacity."""
     job, tape = draft.job, draft.tape
     if not job.make_safe.complete:
-        held = job.make_safe.held or job.vessel.held
+        held = job.make_safe.held
         missing = [
             name
             for name, there in (
