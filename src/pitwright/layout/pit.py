@@ -10,13 +10,14 @@ from pitwright.findings import worst_first
 from pitwright.job.facts import Job, Measured
 from pitwright.layout.asbuilt import leg_verdicts, moved_lines, next_revision
 from pitwright.layout.balance import balances
+from pitwright.layout.base import contact_zones, lay_out_base
 from pitwright.layout.clock import Zone, features_of, placed_features, search
 from pitwright.layout.conflicts import Scene, find_conflicts
 from pitwright.layout.doors import DoorEdges, door_edges, lay_out_door
 from pitwright.layout.draft import Draft
 from pitwright.layout.firebox import lay_out_firebox, lay_out_throat, size_firebox, throat_opening
 from pitwright.layout.firebox_parts import firebox_parts
-from pitwright.layout.grates import DoorSpan, lay_out_grates, main_grate_offset
+from pitwright.layout.grates import DRAIN_IN, DRAIN_SIZE, DoorSpan, lay_out_grates, main_grate_offset
 from pitwright.layout.marks import set_out
 from pitwright.layout.model import ClockChoice, Pit, StackLayout, VesselLayout
 from pitwright.layout.shelf import shelf_parts
@@ -164,6 +165,17 @@ def _turned(
             )
         )
     zones += contact_zones(draft, bare)
+    drain_x = body.length - DRAIN_IN
+    half = DRAIN_SIZE / 2.0
+    zones.append(
+        Zone(
+            name="drain",
+            x0=drain_x - half,
+            x1=drain_x + half,
+            clock0=math.pi - half / body.outer_radius,
+            clock1=math.pi + half / body.outer_radius,
+        )
+    )
     choices = search(
         features=features,
         zones=tuple(zones),
