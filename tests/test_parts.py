@@ -1,6 +1,7 @@
 """Outlines and placements against closed forms, shapely, and points carried by hand."""
 
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -79,7 +80,7 @@ def test_arc_of_turns_back_what_made_it(x, y, radius, start, sweep):
 @given(st.floats(1e-5, 1e-2))
 def test_flattened_points_lie_on_the_arc_within_the_step(step):
     points = Outline.circle(0.0, 0.0, 1.0).flattened(step)
-    for p, q in zip(points, points[1:], strict=False):
+    for p, q in pairwise(points):
         assert math.hypot(*p) == pytest.approx(1.0)
         assert 1.0 - math.hypot((p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0) <= step * (1.0 + 1e-9)
 
