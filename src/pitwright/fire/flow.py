@@ -189,6 +189,7 @@ class Draw:
         theta = min(self.mouth / self.round, 0.9)
         reach = min(3.12 * (theta + 0.94) * self.round, chamber.length)
         middle = 0.5 * reach
+        self.half_reach = middle
         jet = np.minimum(inner / middle, (reach - inner) / (reach - middle))
         self.jet_shape = np.maximum(jet, 0.0) if not grid.deck else np.zeros_like(inner)
         turn = 0.5 * (chamber.z_high - chamber.z_low)
@@ -377,14 +378,30 @@ class Draw:
     def _landing(self, through: float, d_fire: float, d_room: float) -> Array:
         """How the throat's gas is spread along the chamber while it flies and rises to the grate [-], by zone.
 
-        A level jet of speed u under buoyancy g' has gone x = u sqrt(2 h / g') when it has risen h; its gas is taken to
-        part from it evenly over twice that way.
+        A level jet of speed u0 from a mouth d, slowed by what it takes in (Ricou and Spalding 1961: u = u0 x1/x beyond
+        x1 = d/0.32), its buoyancy g' kept: it has risen h where
+
+            h = g'/u0^2 (x^2 / 2)                                    x under x1
+            h = g'/u0^2 (x1^2/2 + x1 (x - x1)/2 + (x^3 - x1^3)/(6 x1))    beyond
+
+        Its gas is taken to cross the grate about that x: a triangle from nought to twice x. A jet that has filled the
+        chamber has crossed the grate whatever its rise, so x is held (smoothly) under half of Thring and Newby's reach.
         """
         grid = self.grid
         speed = abs(through) / (d_fire * grid.case.throat.area)
         lift = GRAVITY * max(d_room / d_fire - 1.0, 0.02)
-        way = 2.0 * speed * math.sqrt(2.0 * self.jet_rise / lift)
-        return span_shares(grid.edges, 0.0, max(way, 1e-6))
+        rise, near = self.jet_rise, 2.0 * self.mouth / 0.32
+        bend = max(speed * speed / lift, 1e-6)
+        x = math.sqrt(2.0 * rise * bend)
+        if x > near:
+            for _ in range(8):
+                height = 0.5 * near**2 + 0.5 * near * (x - near) + (x**3 - near**3) / (6.0 * near) - rise * bend
+                x -= height / (0.5 * near + 0.5 * x * x / near)
+        x *= (1.0 + (x / self.half_reach) ** 4) ** -0.25
+        edges = np.minimum(grid.edges, 2.0 * x)
+        below = np.where(edges < x, 0.5 * (edges / x) ** 2, 1.0 - 0.5 * (2.0 - edges / x) ** 2)
+        shares: Array = np.diff(below)
+        return shares / shares.sum()
 
     def _mix(self, air: Gas, air_flow: float, fire: Fire) -> Gas:
         added = self.products * fire.dry

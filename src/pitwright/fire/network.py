@@ -110,8 +110,9 @@ class Network:
             (p, q), (_, r) = matrix.tolist()
             one, two = error.tolist()
             det = p * r - q * q
-            return np.array([(r * one - q * two) / det, (p * two - q * one) / det])
-        result: Array = np.asarray(np.linalg.solve(matrix, error), dtype=np.float64)
+            if det > 1e-12 * p * r:
+                return np.array([(r * one - q * two) / det, (p * two - q * one) / det])
+        result: Array = np.linalg.lstsq(matrix, error, rcond=None)[0]
         return result
 
     def _flow(self, dp: Array, forward: Array, backward: Array) -> tuple[Array, Array]:
