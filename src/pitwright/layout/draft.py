@@ -13,7 +13,7 @@ from pitwright.job.quantities import Share
 from pitwright.layout.model import Mark, Opening
 from pitwright.parts import Group, Outline, Part, Placement, Shape, State
 from pitwright.reasons import Ledger
-from pitwright.stock import plate_name
+from pitwright.stock import STEEL_DENSITY, plate_name
 from pitwright.tape import Tape
 
 
@@ -49,12 +49,17 @@ class Draft:
         flat: Outline | None = None,
         notes: tuple[str, ...] = (),
         material: str = "mild steel",
+        density: float = STEEL_DENSITY,
+        state: State | None = None,
     ) -> Part:
-        """Add a piece; its mark is the letters and the next number. Twins come in one call, as placements."""
+        """Add a piece; its mark is the letters and the next number. Twins come in one call, as placements.
+
+        state: how far the shop has got with it, where the job says it under another mark.
+        """
         number = self._counts.get(letters, 0) + 1
         self._counts[letters] = number
         mark = f"{letters}{number}"
-        state: State = self.job.pieces.get(mark, "open")
+        state = self.job.pieces.get(mark, "open") if state is None else state
         part = Part(
             mark=mark,
             name=name,
@@ -63,6 +68,7 @@ class Draft:
             stock=stock,
             placements=(placements,) if isinstance(placements, Placement) else tuple(placements),
             material=material,
+            density=density,
             assumed=assumed,
             moving=moving,
             state=state,
