@@ -49,8 +49,11 @@ class Room:
                 pieces.extend((*p, *q) for p, q in item.path.chords())
         self._lines: Floats = np.array(pieces, dtype=np.float64).reshape(-1, 4)
 
-    def price(self, box: Box, leader: tuple[Point2, Point2]) -> float:
-        """What it costs to put lettering into a box and lead it to a tip; 0 is a free spot."""
+    def price(self, box: Box, leader: tuple[Point2, Point2], limit: float = math.inf) -> float:
+        """What it costs to put lettering into a box and lead it to a tip; 0 is a free spot.
+
+        Past `limit` the sum is given back as far as it got.
+        """
         grown = (box[0] - _GAP, box[1] - _GAP, box[2] + _GAP, box[3] + _GAP)
         run = (*leader[0], *leader[1])
         x0, y0, x1, y1 = _union(self._reach, box)
@@ -60,6 +63,8 @@ class Room:
                 price += _ON_LETTERING
             elif _touches(run, other):
                 price += _LEADER_OVER_LETTERING
+        if price >= limit:
+            return price
         if len(self._lines):
             price += _ON_LINE * min(8, _through(self._lines, grown))
             price += _LEADER_OVER_LINE * min(12, _crossing(self._lines, run))
@@ -112,7 +117,7 @@ def _free(callout: Callout, tip: Point2, room: Room) -> Point2:
             leaning = _FURTHER * ring + _TURNED * abs(turn)
             if leaning >= least:
                 continue
-            price = leaning + room.price(_box(callout, elbow, tip), (tip, elbow))
+            price = leaning + room.price(_box(callout, elbow, tip), (tip, elbow), least - leaning)
             if price < least:
                 best, least = elbow, price
     return best
@@ -185,7 +190,10 @@ def _through(lines: Floats, box: Box) -> int:
         & (np.maximum(y0, y1) >= box[1])
         & (np.minimum(y0, y1) <= box[3])
     )
-    return sum(_touches(piece, box) for piece in lines[near].tolist())
+    x0, y0, x1, y1 = lines[near].T
+    nx, ny = y0 - y1, x1 - x0
+    sides = [nx * (x - x0) + ny * (y - y0) for x in (box[0], box[2]) for y in (box[1], box[3])]
+    return int(np.count_nonzero((np.minimum.reduce(sides) <= 0.0) & (np.maximum.reduce(sides) >= 0.0)))
 
 
 def _crossing(lines: Floats, run: tuple[float, float, float, float]) -> int:

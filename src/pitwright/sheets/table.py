@@ -106,9 +106,12 @@ class Table:
             count += 1
         if count == len(self.rows):
             return self, None
+        first = replace(self, rows=self.rows[:count], about=self.about[:count])
+        while count and first.height(width) > room + 1e-9:  # fewer rows may share the width out otherwise
+            count -= 1
+            first = replace(self, rows=self.rows[:count], about=self.about[:count])
         if count == 0:
             return None, self
-        first = replace(self, rows=self.rows[:count], about=self.about[:count])
         rest = replace(
             self,
             rows=self.rows[count:],
