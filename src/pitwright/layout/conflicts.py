@@ -22,6 +22,7 @@ from pitwright.layout.model import (
     StackLayout,
     VesselLayout,
 )
+from pitwright.layout.stack import hole_clocks
 from pitwright.tape import INCH
 
 DRAIN_ROOM = 6.0 * INCH  # for a bucket under the drain (common practice, no source)
@@ -81,16 +82,9 @@ def _opening_patches(scene: Scene) -> list[Patch]:
     out = [Patch(name=d.name, x0=d.x0, x1=d.x1, clock0=d.hinge_clock, clock1=d.edge_clock) for d in scene.doors]
     stack, radius = scene.stack, scene.vessel.outer_radius
     if stack.place == "top":
-        half_x, half_a = stack.hole_along / 2.0, stack.hole_around / 2.0 / radius
-        out.append(
-            Patch(
-                name="stack hole",
-                x0=stack.x - half_x,
-                x1=stack.x + half_x,
-                clock0=stack.clock - half_a,
-                clock1=stack.clock + half_a,
-            )
-        )
+        half = stack.hole_along / 2.0
+        back, front = hole_clocks(stack, scene.vessel)
+        out.append(Patch(name="stack hole", x0=stack.x - half, x1=stack.x + half, clock0=back, clock1=front))
     d = 1.25 * INCH
     g = scene.grates
     out.append(
@@ -348,9 +342,9 @@ def _drain(draft: Draft, scene: Scene) -> None:
 def overall(scene: Scene, handle_out: float) -> tuple[float, float, float, float]:
     """(length, width shut, width with doors open, height) of the standing pit [m]."""
     vessel, box, base, stack = scene.vessel, scene.firebox, scene.base, scene.stack
-    head = vessel.stack_head.depth if vessel.stack_head is not None else 0.0
+    end = vessel.stack_tangent + (vessel.stack_head.depth if vessel.stack_head is not None else 0.0)
     x0 = min(box.x0 - 2.0 * INCH, base.rail_x0)
-    x1 = max(vessel.length + head, base.rail_x1, stack.x + stack.profile.height / 2.0)
+    x1 = max(end, base.rail_x1, stack.x + stack.profile.height / 2.0)
     half = max(vessel.outer_radius, base.rails_outside / 2.0, box.width / 2.0 + box.double_gap + box.outer_skin)
     handle = vessel.outer_radius + handle_out
     shut = half + max(half, handle)

@@ -1,36 +1,34 @@
 """Chamber doors: where they are cut, what they weigh, how they swing, what they could hit and what holds them open.
 
-A door is a piece of the vessel's own skin. Swing is measured from shut; the moment of a part about the pin is its
-weight times the level distance of its centre from the pin, so a figure is exact for any shape (moment equilibrium).
+A door is a piece of the vessel's own skin. Its swing is worked in `swing`, its pieces are made in `door_parts`.
 """
 
 from __future__ import annotations
 
+import dataclasses
 import math
-from dataclasses import dataclass
 
-from pitwright.errors import LayoutError
+from pitwright.errors import JobError, LayoutError
 from pitwright.job.facts import DoorMeasured
+from pitwright.layout.door_checks import check_door, check_sprung
+from pitwright.layout.door_parts import DoorEdges, band_sizes, counterweight_parts, door_parts, polar, weigh
 from pitwright.layout.draft import Draft
+from pitwright.layout.grates import MESH
 from pitwright.layout.model import DoorLayout, Opening, StackLayout, Touch, VesselLayout
 from pitwright.layout.skin import chord_across, wrap_diagonal
-from pitwright.masses import mass_of
-from pitwright.parts import Bar, Bought, Part, Placement, Point2, Shell
-from pitwright.stock import Profile, find_profile
+from pitwright.layout.swing import Lift, swung, touch_round, touch_upright
+from pitwright.parts import Point2
+from pitwright.stock import find_profile
 from pitwright.tape import INCH, STANDARD_GRAVITY
+
+__all__ = ["DoorEdges", "door_edges", "first_touches", "lay_out_door"]
 
 SWINGS = 24  # steps of the pull curve
 SKIN_POINTS = 48  # points along a door's outer skin when it is swung against something
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DoorEdges:
-    """One door opening on the skin: x [m] and clock [rad]."""
-
-    x0: float
-    x1: float
-    hinge: float
-    edge: float
+LEAST_DOOR = 8.0 * INCH  # along the pit
+LEAST_SWEEP = math.radians(20.0)  # round the skin
+ARM_HALF = 3.0 * INCH  # half the room a counterweight takes along the pit
+SLIDE_CLEAR = 0.25 * INCH  # a sliding main grate over the door's lower edge
 
 
 def door_edges(draft: Draft, radius: float, length: float, grate_above: float) -> tuple[DoorEdges, ...]:
@@ -45,12 +43,12 @@ def door_edges(draft: Draft, radius: float, length: float, grate_above: float) -
         because="door end to girth seam, the shop's margin",
     )
     room = length - 2.0 * margin
-    if room < 8.0 * INCH:
+    if room < LEAST_DOOR:
         raise LayoutError(
             f"no room for a door: {tape.length(length)} of shell less the margins leaves {tape.length(max(room, 0.0))}",
             field="proportions.doors.end_margin",
             value=tape.length(margin),
-            allowed=f"under {tape.length(length / 2 - 4 * INCH)}",
+            allowed=f"up to {tape.length((length - LEAST_DOOR) / 2.0)}",
             remedy="Lower the margin.",
         )
     count = rules.count or max(1, math.ceil((room + rules.mullion) / (rules.longest + rules.mullion) - 1e-9))
@@ -58,7 +56,8 @@ def door_edges(draft: Draft, radius: float, length: float, grate_above: float) -
         draft.find(
             "doors.count",
             "note",
-            f"{count} doors by the longest-door rule; three are built, longer than the shop's {tape.length(rules.longest)}.",
+            f"{count} doors by the longest-door rule; three are built, longer than the shop's "
+            f"{tape.length(rules.longest)}.",
             remedy="Watch weight and springing, or leave skin shut between doors.",
         )
         count = 3
@@ -67,17 +66,27 @@ def door_edges(draft: Draft, radius: float, length: float, grate_above: float) -
         (room - (count - 1) * rules.mullion) / count,
         because=f"{count} door{'s' if count > 1 else ''} share the shell between the margins, less the mullions",
         rests_on=("vessel.length", "doors.end_margin"),
+        limits=(LEAST_DOOR, room / count),
     )
+    if width < LEAST_DOOR:
+        raise LayoutError(
+            f"{count} doors between these margins are {tape.length(max(width, 0.0))} long each",
+            field="proportions.doors.count",
+            value=count,
+            allowed=f"doors of {tape.length(LEAST_DOOR)} or more",
+            remedy="Build fewer doors, or lower the margin or the mullion.",
+        )
     mullion = 0.0 if count == 1 else (room - count * width) / (count - 1)
     hinge = ledger.choose(
         "doors.hinge_clock", rules.hinge_clock, "angle", because="the shop hangs its doors from this line"
     )
-    height = grate_above - rules.below_grate
+    below, gave = _edge_below_grate(draft)
+    height = grate_above - below
     if abs(height) >= 0.95 * radius:
         raise LayoutError(
             "the door's lower edge would run under the vessel",
             field="proportions.doors.below_grate",
-            value=tape.length(rules.below_grate),
+            value=tape.length(below),
             allowed=f"within {tape.length(0.95 * radius)} of the centre line",
             remedy="Raise the grate or the door edge.",
         )
@@ -89,21 +98,46 @@ def door_edges(draft: Draft, radius: float, length: float, grate_above: float) -
         because="lower edge this far under the main grate, so that a grate slides out over it",
         formula="acos(height / R)",
         rests_on=("grates.below_centre", "vessel.diameter"),
+        gave_way=gave,
+        limits=(hinge + LEAST_SWEEP, math.radians(175.0)),
     )
-    if edge - hinge < math.radians(20.0):
+    if edge - hinge < LEAST_SWEEP:
         raise LayoutError(
             f"the door would be {tape.length(radius * max(edge - hinge, 0.0))} round the skin",
             field="proportions.doors.hinge_clock",
             value=tape.angle(hinge),
-            allowed=f"under {tape.angle(edge - math.radians(20.0))}",
+            allowed=f"under {tape.angle(edge - LEAST_SWEEP)}",
             remedy="Move the hinge line up.",
         )
     measured = {d.door: d for d in draft.job.measured.doors}
+    for number in measured:
+        if number > count:
+            raise JobError(
+                f"this pit has {count} door{'s' if count > 1 else ''}",
+                field="measured.doors",
+                value=f"door = {number}",
+                allowed=f"1 to {count}",
+                remedy="Doors are counted from the fire end.",
+            )
     out = []
     for i in range(count):
         x0 = margin + i * (width + mullion)
         out.append(_as_measured(measured.get(i + 1), DoorEdges(x0=x0, x1=x0 + width, hinge=hinge, edge=edge), radius))
     return tuple(out)
+
+
+def _edge_below_grate(draft: Draft) -> tuple[float, str]:
+    """How far the lower edge lies under the main grate [m], and what the shop's rule gave way to."""
+    rules, tape = draft.rules, draft.tape
+    if not draft.job.order.grate_slides:
+        return rules.doors.below_grate, ""
+    frame = find_profile(rules.grates.frame, field="proportions.grates.frame")
+    deep = frame.height + MESH + SLIDE_CLEAR
+    if rules.doors.below_grate >= deep - 1e-9:
+        return rules.doors.below_grate, ""
+    return deep, (
+        f"the shop's {tape.length(rules.doors.below_grate)} under the grate: it slides, and its frame comes out over the edge"
+    )
 
 
 def _as_measured(got: DoorMeasured | None, edges: DoorEdges, radius: float) -> DoorEdges:
@@ -113,6 +147,14 @@ def _as_measured(got: DoorMeasured | None, edges: DoorEdges, radius: float) -> D
     middle = (edges.x0 + edges.x1) / 2.0
     half = (edges.x1 - edges.x0) / 2.0 if got.width is None else got.width / 2.0
     edge = edges.edge if got.arc is None else edges.hinge + got.arc / radius
+    if half < LEAST_DOOR / 4.0 or not LEAST_SWEEP / 2.0 < edge - edges.hinge < math.radians(340.0):
+        raise JobError(
+            "no door is that size",
+            field=f"measured.doors no. {got.door}",
+            value=f"{got.width} x {got.arc}",
+            allowed="the opening as cut: width along the pit, arc round the skin",
+            remedy="Measure the opening again.",
+        )
     return DoorEdges(x0=middle - half, x1=middle + half, hinge=edges.hinge, edge=edge)
 
 
@@ -122,30 +164,32 @@ def lay_out_door(draft: Draft, vessel: VesselLayout, edges: DoorEdges, number: i
     name = f"door {number}"
     radius = vessel.outer_radius
     width, arc = edges.x1 - edges.x0, radius * (edges.edge - edges.hinge)
-    pieces = _door_parts(draft, vessel, edges, name)
-    weight, cy, cz = _weigh(pieces)
-    pin = _polar(vessel, radius + rules.pin_out, edges.hinge)
-    handle = _polar(vessel, radius + rules.handle_out, edges.edge)
+    weight, cy, cz = weigh(door_parts(draft, vessel, edges, name))
+    pin = polar(vessel, radius + rules.pin_out, edges.hinge)
+    handle_radius = math.dist(pin, polar(vessel, radius + rules.handle_out, edges.edge))
     dy, dz = cy - pin[0], cz - pin[1]
-    lever, lever_angle = math.hypot(dy, dz), math.atan2(dz, dy)
-    handle_radius = math.dist(pin, handle)
-    stop = ledger.choose(f"{name}.stop", rules.open_stop, "angle", because="how far the shop lets a door open")
-    load = weight * STANDARD_GRAVITY
-    counter = rules.counterweight * STANDARD_GRAVITY * rules.counterweight_arm if rules.hold == "counterweight" else 0.0
-    shut_arm = rules.counterweight_rise - stop
-
-    def pull(swing: float) -> float:
-        moment = load * lever * math.cos(lever_angle + swing) + counter * math.cos(shut_arm + swing)
-        return moment / handle_radius
-
-    pulls = tuple((stop * i / SWINGS, pull(stop * i / SWINGS)) for i in range(SWINGS + 1))
-    worst = max(p for _, p in pulls)
-    over = _over_centre(load * lever, lever_angle, counter, shut_arm)
-    touches = _touches(vessel, edges, pin, stack, rules.handle_out)
-    falls = load * lever * math.cos(lever_angle + stop)
-    hold_needed = max(falls, 0.0)
-    top = _swung(pin, _polar(vessel, radius, edges.edge), stop)
-    front = max(_swung(pin, _polar(vessel, radius, c), stop)[0] for c in _clocks(edges))
+    stop = ledger.choose(
+        f"{name}.stop",
+        rules.open_stop,
+        "angle",
+        because="how far the shop lets a door open",
+        limits=(math.radians(30.0), math.radians(180.0)),
+    )
+    weighted = rules.hold == "counterweight"
+    lift = Lift(
+        load=weight * STANDARD_GRAVITY,
+        lever=math.hypot(dy, dz),
+        angle=math.atan2(dz, dy),
+        counter=rules.counterweight * STANDARD_GRAVITY * rules.counterweight_arm if weighted else 0.0,
+        arm_angle=rules.counterweight_rise - stop,
+    )
+    if weighted:
+        counterweight_parts(draft, edges, name, pin, lift.arm_angle)
+    swings = [stop * i / SWINGS for i in range(SWINGS + 1)]
+    pulls = tuple((swing, lift.moment(swing) / handle_radius) for swing in swings)
+    worst = lift.worst(stop) / handle_radius
+    skin = _clocks(edges)
+    front = max(swung(pin, polar(vessel, radius, c), stop)[0] for c in skin)
     ledger.note(
         f"{name}.weight",
         weight,
@@ -174,275 +218,70 @@ def lay_out_door(draft: Draft, vessel: VesselLayout, edges: DoorEdges, number: i
         diagonal=wrap_diagonal(width, arc),
         weight=weight,
         pin=pin,
-        lever=lever,
-        lever_angle=lever_angle,
+        lever=lift.lever,
+        lever_angle=lift.angle,
         handle_radius=handle_radius,
         pulls=pulls,
         first_pull=pulls[0][1],
         worst_pull=worst,
-        over_centre=over,
+        over_centre=lift.over_centre,
         stop=stop,
-        touches=touches,
-        edge_top_z=top[1],
+        touches=first_touches(draft, edges, vessel, stack, stop),
+        edge_top_z=swung(pin, polar(vessel, radius, edges.edge), stop)[1],
         reach=front,
         hold=rules.hold,
-        hold_needed=hold_needed,
+        hold_needed=max(dataclasses.replace(lift, counter=0.0).moment(stop), 0.0),
     )
-    _door_findings(draft, vessel, layout, counter, shut_arm, load)
-    draft.openings.append(
-        Opening(
-            name=name,
-            on="shell",
-            outline=tuple(
-                (x, vessel.around_at(c))
-                for x, c in (
-                    (edges.x0, edges.hinge),
-                    (edges.x1, edges.hinge),
-                    (edges.x1, edges.edge),
-                    (edges.x0, edges.edge),
-                )
-            ),
-            area=width * arc,
-        )
-    )
+    check_door(draft, vessel, layout, lift)
+    check_sprung(draft, layout, number)
+    corners = ((edges.x0, edges.hinge), (edges.x1, edges.hinge), (edges.x1, edges.edge), (edges.x0, edges.edge))
+    outline = tuple((x, vessel.around_at(clock)) for x, clock in corners)
+    draft.openings.append(Opening(name=name, on="shell", outline=outline, area=width * arc))
     return layout
-
-
-def _polar(vessel: VesselLayout, radius: float, clock: float) -> Point2:
-    return (radius * math.sin(clock), vessel.centre_z + radius * math.cos(clock))
-
-
-def _swung(pin: Point2, point: Point2, swing: float) -> Point2:
-    """A point of the door after it has swung open (the front comes up and back)."""
-    c, s = math.cos(swing), math.sin(swing)
-    dy, dz = point[0] - pin[0], point[1] - pin[1]
-    return (pin[0] + dy * c - dz * s, pin[1] + dy * s + dz * c)
 
 
 def _clocks(edges: DoorEdges) -> list[float]:
     return [edges.hinge + (edges.edge - edges.hinge) * i / SKIN_POINTS for i in range(SKIN_POINTS + 1)]
 
 
-def _weigh(pieces: list[Part]) -> tuple[float, float, float]:
-    """(mass, y, z) of the moving pieces together."""
-    total = y = z = 0.0
-    for part in pieces:
-        mass = mass_of(part)
-        for placement in part.placements:
-            p = placement.point(mass.centre)
-            total, y, z = total + mass.mass, y + mass.mass * p[1], z + mass.mass * p[2]
-    return total, y / total, z / total
+def pin_and_skin(draft: Draft, vessel: VesselLayout, edges: DoorEdges) -> tuple[Point2, list[Point2]]:
+    """The pin, and points along what moves: the outside of the bands from hinge edge to lower edge, then the handle [m]."""
+    rules, radius = draft.rules.doors, vessel.outer_radius
+    _, thick = band_sizes(find_profile(rules.band, field="proportions.doors.band"))
+    skin = [polar(vessel, radius + thick, c) for c in _clocks(edges)]
+    skin.append(polar(vessel, radius + rules.handle_out, edges.edge))
+    return polar(vessel, radius + rules.pin_out, edges.hinge), skin
 
 
-def _door_parts(draft: Draft, vessel: VesselLayout, edges: DoorEdges, name: str) -> list[Part]:
-    """Skin (out of the vessel), bands on the lower edge and both ends, hinges and handle."""
-    rules, shop = draft.rules.doors, draft.rules.shop
-    radius, kerf = vessel.outer_radius, shop.plate_kerf
-    band = find_profile(rules.band, field="proportions.doors.band")
-    length = edges.x1 - edges.x0
-    angle_kerf = kerf / radius
-    at = Placement(origin=(edges.x0 + kerf / 2.0, 0.0, vessel.centre_z))
-    skin = draft.add(
-        "D",
-        f"{name} skin",
-        "doors",
-        Shell(
-            outer_radius=radius,
-            wall=vessel.wall,
-            length=length - kerf,
-            clock0=edges.hinge + angle_kerf / 2.0,
-            clock1=edges.edge - angle_kerf / 2.0,
-        ),
-        at,
-        "of the vessel",
-        moving=name,
-        notes=("hinges on first, strongbacks across, leave tabs; leave the line",),
-    )
-    out = [skin]
-    strip, thick = _band_sizes(band)
-    lap = rules.band_overlap
-    out.append(
-        draft.add(
-            "D",
-            f"{name} end band",
-            "doors",
-            Shell(outer_radius=radius + thick, wall=thick, length=strip, clock0=edges.hinge, clock1=edges.edge),
-            [Placement(origin=(x, 0.0, vessel.centre_z)) for x in (edges.x0 - lap, edges.x1 + lap - strip)],
-            band.designation,
-            moving=name,
-            notes=("roll the easy way to the outside of the skin",),
-        )
-    )
-    # the lower band lies flat on the skin, its middle a little past the edge so that it laps the gap
-    middle = edges.edge + (lap - strip / 2.0) / radius
-    c, s = math.cos(middle), math.sin(middle)
-    r = radius + thick / 2.0
-    out.append(
-        draft.add(
-            "D",
-            f"{name} lower band",
-            "doors",
-            Bar.square(band, length + 2.0 * lap),
-            Placement(
-                origin=(edges.x0 - lap, r * s, vessel.centre_z + r * c),
-                x=(1.0, 0.0, 0.0),
-                y=(0.0, s, c) if _thick_is_width(band) else (0.0, c, -s),
-                z=(0.0, -c, s) if _thick_is_width(band) else (0.0, s, c),
-            ),
-            band.designation,
-            moving=name,
-        )
-    )
-    mid = (edges.hinge + edges.edge) / 2.0
-    grip = _polar(vessel, radius + rules.handle_out / 2.0, edges.edge - 0.5 * (edges.edge - mid) * 0.2)
-    out.append(
-        draft.add(
-            "H",
-            f"{name} hinges and handle",
-            "doors",
-            Bought(mass=rules.hardware, size=(0.6 * length, 2.0 * INCH, 2.0 * INCH)),
-            Placement(origin=((edges.x0 + edges.x1) / 2.0, grip[0], grip[1])),
-            "bought",
-            assumed=True,
-            moving=name,
-        )
-    )
-    return out
-
-
-def _band_sizes(band: Profile) -> tuple[float, float]:
-    """(width, thickness) of a flat bar [m]."""
-    return max(band.height, band.width), min(band.height, band.width)
-
-
-def _thick_is_width(band: Profile) -> bool:
-    return band.width <= band.height
-
-
-def _over_centre(door: float, angle: float, counter: float, shut_arm: float) -> float:
-    """Swing at which the door falls open by itself: where the summed moment passes zero [rad], inf if not within 180."""
-    a = door * math.cos(angle) + counter * math.cos(shut_arm)
-    b = door * math.sin(angle) + counter * math.sin(shut_arm)
-    # a cos(s) - b sin(s) = 0
-    swing = math.atan2(a, b) % math.pi
-    return swing if 0.0 < swing < math.pi else math.inf
-
-
-def _touches(
-    vessel: VesselLayout, edges: DoorEdges, pin: Point2, stack: StackLayout, handle_out: float
+def first_touches(
+    draft: Draft, edges: DoorEdges, vessel: VesselLayout, stack: StackLayout, stop: float
 ) -> tuple[Touch, ...]:
-    """First touch of the opening door against the stack and against the vessel's own skin [rad]."""
-    skin = [_polar(vessel, vessel.outer_radius, c) for c in _clocks(edges)]
-    skin.append(_polar(vessel, vessel.outer_radius + handle_out, edges.edge))
-    name = "door"
-    out = [Touch(moving=name, against="vessel skin", travel=_touch_vessel(vessel, pin, skin))]
-    if stack.place == "top":
-        radius = stack.profile.height / 2.0
-        reach = 0.0 if edges.x0 <= stack.x <= edges.x1 else min(abs(edges.x0 - stack.x), abs(edges.x1 - stack.x))
-        if reach < radius:
-            face = stack.y + math.sqrt(radius**2 - reach**2)
-            out.append(Touch(moving=name, against="stack", travel=_touch_wall(pin, skin, face, stack.top_z)))
+    """First touch of the opening door against the vessel's own skin and against the stack [rad].
+
+    stop  how far it is to open, which sets how the counterweight's arm stands [rad]
+    """
+    rules = draft.rules.doors
+    pin, skin = pin_and_skin(draft, vessel, edges)
+    centre = (0.0, vessel.centre_z)
+    out = [Touch(moving="door", against="vessel skin", travel=touch_round(pin, skin[1:], vessel.outer_radius, centre))]
+    if stack.place != "top":
+        return tuple(out)
+    r = stack.profile.height / 2.0
+    half = half_width_between(r, stack.x, edges.x0 - rules.band_overlap, edges.x1 + rules.band_overlap)
+    if half is not None:
+        travel = touch_upright(pin, skin, stack.y + half, stack.top_z)
+        out.append(Touch(moving="door", against="stack", travel=travel))
+    middle = (edges.x0 + edges.x1) / 2.0
+    half = half_width_between(r, stack.x, middle - ARM_HALF, middle + ARM_HALF)
+    if rules.hold == "counterweight" and half is not None:
+        angle, arm = rules.counterweight_rise - stop, rules.counterweight_arm
+        tip = (pin[0] + arm * math.cos(angle), pin[1] + arm * math.sin(angle))
+        travel = touch_upright(pin, [tip], stack.y + half, stack.top_z)
+        out.append(Touch(moving="counterweight", against="stack", travel=travel))
     return tuple(out)
 
 
-def _touch_wall(pin: Point2, points: list[Point2], face: float, top: float) -> float:
-    """Smallest swing at which any point comes back to an upright wall at y = face, under its top [rad]."""
-    best = math.inf
-    for y, z in points:
-        d = math.dist(pin, (y, z))
-        if d < 1e-6 or abs((face - pin[0]) / d) > 1.0:
-            continue
-        swing = (math.acos((face - pin[0]) / d) - math.atan2(z - pin[1], y - pin[0])) % (2.0 * math.pi)
-        if swing < best and _swung(pin, (y, z), swing)[1] <= top:
-            best = swing
-    return best
-
-
-def _touch_vessel(vessel: VesselLayout, pin: Point2, points: list[Point2]) -> float:
-    """Smallest swing (past a quarter turn) at which a point of the door meets the skin on the far side [rad]."""
-    centre = (0.0, vessel.centre_z)
-    reach = math.dist(pin, centre)
-    best = math.inf
-    to_centre = math.atan2(centre[1] - pin[1], centre[0] - pin[0])
-    for y, z in points[1:]:
-        d = math.dist(pin, (y, z))
-        cosine = (d * d + reach * reach - vessel.outer_radius**2) / (2.0 * d * reach)
-        if abs(cosine) > 1.0:
-            continue
-        meet = to_centre - math.acos(cosine)  # the far meeting point, reached from above
-        swing = (meet - math.atan2(z - pin[1], y - pin[0])) % (2.0 * math.pi)
-        if swing > math.pi / 2.0:
-            best = min(best, swing)
-    return best
-
-
-def _door_findings(
-    draft: Draft, vessel: VesselLayout, door: DoorLayout, counter: float, shut_arm: float, load: float
-) -> None:
-    rules, tape = draft.rules.doors, draft.tape
-    limit = rules.pull_limit * STANDARD_GRAVITY
-    if door.worst_pull > limit:
-        draft.find(
-            "doors.heavy",
-            "warn",
-            f"{door.name} weighs {tape.mass(door.weight)} and wants {tape.force(door.worst_pull)} at the handle; the shop's limit is "
-            f"{tape.force(limit)}.",
-            pieces=(door.name,),
-            remedy="Shorten the door, add a door, put a longer handle bar out, or fit a counterweight that works shut.",
-            source="moment equilibrium about the pin",
-        )
-    first = min(door.touches, key=lambda t: t.travel)
-    if first.travel < door.stop + rules.touch_clear:
-        draft.find(
-            "doors.touch",
-            "stop" if first.travel < door.stop else "warn",
-            f"{door.name} meets the {first.against} at {tape.angle(first.travel)}; it is to open {tape.angle(door.stop)}.",
-            pieces=(door.name, first.against),
-            clearance=first.travel - door.stop,
-            remedy="Set the stack further behind the top line, move it past the door's end, or stop the door at "
-            f"{tape.angle(max(first.travel - rules.touch_clear, 0.0))}.",
-        )
-    if counter and math.cos(shut_arm) > 0.0:
-        bare = load * door.lever * math.cos(door.lever_angle) / door.handle_radius
-        draft.find(
-            "doors.counterweight_heavier",
-            "warn",
-            f"The counterweight makes the first lift of {door.name} heavier: {tape.force(bare)} without it, "
-            f"{tape.force(door.first_pull)} with it. It only holds the door open.",
-            pieces=(door.name,),
-            source="moment equilibrium about the pin",
-            remedy="It lightens a shut door only where the arm stands more than 90 degrees back when shut; use a prop or latch instead.",
-        )
-    if rules.hold == "counterweight":
-        have = counter * -math.cos(rules.counterweight_rise)
-        if have < door.hold_needed:
-            draft.find(
-                "doors.will_not_stay",
-                "warn",
-                f"{door.name} will not stay open at {tape.angle(door.stop)}: it needs {tape.moment(door.hold_needed)} behind the pin, "
-                f"the counterweight gives {tape.moment(have)}.",
-                pieces=(door.name,),
-                remedy="Heavier weight, longer arm, or a prop.",
-            )
-        tip = (
-            door.pin[0] + rules.counterweight_arm * math.cos(rules.counterweight_rise),
-            door.pin[1] + rules.counterweight_arm * math.sin(rules.counterweight_rise),
-        )
-        clear = math.dist(tip, (0.0, vessel.centre_z)) - vessel.outer_radius
-        if clear < 2.0 * INCH:
-            draft.find(
-                "doors.arm_hits_shell",
-                "stop",
-                f"The counterweight arm of {door.name} runs into the shell at the open stop.",
-                pieces=(door.name,),
-                clearance=clear,
-                remedy="Keep the arm above the skin: a smaller angle at the open stop.",
-            )
-    if rules.hold == "none" and door.hold_needed > 0.0:
-        draft.find(
-            "doors.falls",
-            "warn",
-            f"{door.name} falls shut from its stop at {tape.angle(door.stop)}: hands are pinched and burnt that way.",
-            pieces=(door.name,),
-            remedy="Fit a prop, a latch or a counterweight.",
-        )
+def half_width_between(radius: float, x: float, x0: float, x1: float) -> float | None:
+    """Half the width of an upright pipe at x, seen along the pit between x0 and x1 [m]; None where it stands aside."""
+    aside = max(x0 - x, x - x1, 0.0)
+    return math.sqrt(radius**2 - aside**2) if aside < radius else None

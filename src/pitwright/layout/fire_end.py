@@ -81,7 +81,12 @@ def close_fire_end(draft: Draft, vessel: VesselLayout, box: FireboxLayout, throa
             knuckle=head.knuckle,
             cuts=(cut,),
         ),
-        Placement(origin=(0.0, 0.0, vessel.centre_z), x=(-1.0, 0.0, 0.0), y=(0.0, -1.0, 0.0), z=(0.0, 0.0, 1.0)),
+        Placement(
+            origin=(vessel.fire_tangent, 0.0, vessel.centre_z),
+            x=(-1.0, 0.0, 0.0),
+            y=(0.0, -1.0, 0.0),
+            z=(0.0, 0.0, 1.0),
+        ),
         "of the vessel",
     )
     if box.shape == "round":
@@ -94,9 +99,7 @@ def close_fire_end(draft: Draft, vessel: VesselLayout, box: FireboxLayout, throa
             "closing plate",
             "throat",
             Plate(outline=rest, thickness=throat.plate_thickness),
-            end_plate(
-                box.x1 - throat.plate_thickness if box.joint == "flat" else -throat.plate_thickness, vessel.centre_z
-            ),
+            end_plate(box.x1, vessel.centre_z),
             draft.plate(throat.plate_thickness),
             notes=("closes the firebox under the vessel",),
         )

@@ -19,8 +19,10 @@ from pitwright.parts import (
     PlaneCut,
     Plate,
     Point2,
+    Shape,
+    Shell,
 )
-from pitwright.stock import STEEL_DENSITY, find_profile, pipe
+from pitwright.stock import STEEL_DENSITY, Profile, find_profile, pipe
 from pitwright.tape import INCH
 
 LAP = 0.75 * INCH  # a firebox door laps its opening by this much
@@ -38,63 +40,69 @@ def firebox_parts(draft: Draft, vessel: VesselLayout, box: FireboxLayout, throat
     _fire_grate(draft, box)
 
 
+def _pipe_to_vessel(stock: Profile, length: float, drop: float, head: Head | None) -> Bar:
+    """A firebox pipe: square at its outer end, square or coped to a dished head at the vessel."""
+    start = PlaneCut(point=(0.0, 0.0, 0.0), normal=(-1.0, 0.0, 0.0))
+    if head is None:
+        return Bar.square(stock, length)
+    finish = HeadCut(point=(length, 0.0, drop), axis=(-1.0, 0.0, 0.0), radius=head.outer_radius, depth=head.depth)
+    return Bar(profile=stock, x0=0.0, x1=length - _head_out(head, 0.0, -drop), start=start, finish=finish)
+
+
 def _round_body(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
-    stock = pipe(box.width, box.wall)
+    stock = pipe(box.width, box.wall, system=draft.tape.system)
     length = box.x1 - box.x0 - box.end_plate
-    finish: PlaneCut | HeadCut = PlaneCut(point=(length, 0.0, 0.0), normal=(1.0, 0.0, 0.0))
-    end = length
-    head = vessel.fire_head
-    notes: tuple[str, ...] = ()
-    if box.joint == "dished" and head is not None:
-        finish = HeadCut(
-            point=(length, 0.0, box.drop), axis=(-1.0, 0.0, 0.0), radius=head.outer_radius, depth=head.depth
-        )
-        inside = 1.0 - (box.drop / head.outer_radius) ** 2
-        end = length - head.depth * math.sqrt(inside) if inside > 0.0 else length
-        notes = ("coped to the dished end; stops at the girth seam where it misses the head",)
+    head = vessel.fire_head if box.joint == "dished" else None
+    at = Placement(origin=(box.x0 + box.end_plate, 0.0, box.centre_z))
     draft.add(
         "F",
         "firebox body",
         "firebox",
-        Bar(
-            profile=stock, x0=0.0, x1=end, start=PlaneCut(point=(0.0, 0.0, 0.0), normal=(-1.0, 0.0, 0.0)), finish=finish
-        ),
-        Placement(origin=(box.x0 + box.end_plate, 0.0, box.centre_z)),
+        _pipe_to_vessel(stock, length, box.drop, head),
+        at,
         stock.designation,
-        notes=notes,
+        notes=("coped to the dished end; stops at the girth seam where it misses the head",) if head else (),
     )
-    if box.double_gap:
-        outer = pipe(box.width + 2.0 * (box.double_gap + box.outer_skin), box.outer_skin)
-        run = length
-        draft.add(
-            "F",
-            "firebox outer skin",
-            "firebox",
-            Bar.square(outer, run),
-            Placement(origin=(box.x0 + box.end_plate, 0.0, box.centre_z)),
-            outer.designation,
-        )
-        middle = box.width + box.double_gap
-        _insulation(draft, box, math.pi * middle * run * box.double_gap, run, box.width + 2 * box.double_gap)
-
-
-def _insulation(draft: Draft, box: FireboxLayout, volume: float, run: float, across: float) -> None:
+    if not box.double_gap:
+        return
+    outer = pipe(box.width + 2.0 * (box.double_gap + box.outer_skin), box.outer_skin, system=draft.tape.system)
     draft.add(
         "F",
-        "firebox insulation",
+        "firebox outer skin",
         "firebox",
-        Bought(
-            mass=volume * INSULATION_DENSITY,
-            size=(run, across, across),
-            centre=(run / 2.0, 0.0, 0.0),
-            form="cylinder" if box.shape == "round" else "box",
-        ),
-        Placement(origin=(box.x0 + box.end_plate, 0.0, box.centre_z)),
-        "ceramic fibre blanket",
-        assumed=True,
-        material="ceramic fibre",
-        notes=("mask, gloves and long sleeves when handling ceramic fibre",),
+        _pipe_to_vessel(outer, length, box.drop, head),
+        at,
+        outer.designation,
+        notes=("roll from sheet and close with one long seam",),
     )
+    radius = box.width / 2.0 + box.double_gap
+    nearest = max(box.drop - radius, 0.0)
+    _insulation(
+        draft,
+        [
+            (
+                Shell(outer_radius=radius, wall=box.double_gap, length=length - _head_out(head, 0.0, nearest)),
+                at,
+            )
+        ],
+    )
+
+
+def _insulation(draft: Draft, pieces: list[tuple[Shape, Placement]]) -> None:
+    """Blanket in the gap of a double wall; its density is the trade's nominal one."""
+    for shape, at in pieces:
+        draft.add(
+            "F",
+            "firebox insulation",
+            "firebox",
+            shape,
+            at,
+            "ceramic fibre blanket",
+            assumed=True,
+            material="ceramic fibre",
+            density=INSULATION_DENSITY,
+            notes=("mask, gloves and long sleeves when handling ceramic fibre",),
+        )
 
 
 def _box_body(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
@@ -175,7 +183,29 @@ def _box_body(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
             ],
             skin_name,
         )
-        _insulation(draft, box, 2.0 * (box.width + box.height + 2 * g) * g * length, length, box.width + 2 * g)
+        low = -box.drop - tall / 2.0 + s  # inside of the outer skin, from the vessel's centre
+        high = -box.drop + tall / 2.0 - s
+        trimmed = length - _head_out(head, 0.0, max(-high, low, 0.0))
+        slab = Plate(outline=Outline.rectangle(0.0, -wide / 2.0 + s, trimmed, wide / 2.0 - s), thickness=g)
+        flank = Plate(outline=Outline.rectangle(0.0, 0.0, trimmed, box.height), thickness=g)
+        _insulation(
+            draft,
+            [
+                *((slab, Placement(origin=(x0, 0.0, vessel.centre_z + v))) for v in (low, high - g)),
+                *(
+                    (
+                        flank,
+                        Placement(
+                            origin=(x0, y, box.centre_z - box.height / 2.0),
+                            x=(1.0, 0.0, 0.0),
+                            y=(0.0, 0.0, 1.0),
+                            z=(0.0, -1.0, 0.0),
+                        ),
+                    )
+                    for y in (box.width / 2.0 + g, -box.width / 2.0)
+                ),
+            ],
+        )
 
 
 def _steps(a: float, b: float, head: Head | None) -> list[float]:

@@ -63,6 +63,16 @@ class VesselLayout:
         """Tape right round the outside skin [m]."""
         return 2.0 * math.pi * self.outer_radius
 
+    @property
+    def stack_tangent(self) -> float:
+        """Where the stack-end head's dish begins: past its straight flange [m]."""
+        return self.length + (0.0 if self.stack_head is None else self.stack_head.flange)
+
+    @property
+    def fire_tangent(self) -> float:
+        """Where the fire-end head's dish begins: past its straight flange [m]."""
+        return 0.0 if self.fire_head is None else -self.fire_head.flange
+
     def station(self, x: float) -> float:
         """What a tape hooked on the datum seam reads at x [m]."""
         return self.length - x if self.datum == "stack" else x

@@ -75,6 +75,6 @@ def _stack_end(draft: Draft, vessel: VesselLayout, stack: StackLayout) -> None:
             knuckle=head.knuckle,
             cuts=cuts,
         ),
-        Placement(origin=(vessel.length, 0.0, vessel.centre_z)),
+        Placement(origin=(vessel.stack_tangent, 0.0, vessel.centre_z)),
         "of the vessel",
     )

@@ -3,39 +3,45 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+
+import numpy as np
 
 from pitwright.errors import LayoutError
 from pitwright.layout.curves import Saddle
+from pitwright.layout.door_parts import DoorEdges
+from pitwright.layout.doors import half_width_between, pin_and_skin
 from pitwright.layout.draft import Draft
 from pitwright.layout.model import Opening, StackLayout, VesselLayout
 from pitwright.layout.place import bar_along
+from pitwright.layout.swing import furthest_back
+from pitwright.meridian import stands_out
 from pitwright.parts import Bar, CylinderCut, HeadCut, Outline, Placement, PlaneCut, Plate
 from pitwright.stock import Profile, find_profile
-from pitwright.tape import INCH
+from pitwright.tape import FOOT, INCH
 
 STEPS = 16  # tape steps round the pipe on the sheet
 HOLE_POINTS = 64
+PIPES = ("4 sch 40 pipe", "5 sch 40 pipe", "6 sch 40 pipe", "8 sch 20 pipe", "10 sch 20 pipe", "12 sch 20 pipe",
+         "14 sch 20 pipe", "16 sch 20 pipe", "18 sch 20 pipe", "20 sch 20 pipe")  # fmt: skip
+BEHIND_STEP, BEHIND_STEP_METRIC = 0.25 * INCH, 0.005  # how finely the stack is moved behind the top line [m]
+SEAM_CAP = 0.25 * INCH  # half the width of a girth seam's weld cap
 END_STAND_OFF = 2.0 * INCH  # an end stack's riser stands this far clear of the head
 DAMPER_THICKNESS = 0.1345 * INCH  # 10 gauge
 CAP_LAP = 0.5 * INCH
 
 
-def lay_out_stack(draft: Draft, vessel: VesselLayout, grate_above: float) -> StackLayout:
+def lay_out_stack(
+    draft: Draft, vessel: VesselLayout, grate_above: float, doors: Sequence[DoorEdges] = ()
+) -> StackLayout:
     """Place and shape the stack; its pieces come with `stack_parts`.
 
     grate_above  main grate over the vessel's centre, which an end stack draws from [m]
+    doors        openings it has to stand clear of
     Raises LayoutError where the pipe does not land on the vessel.
     """
     rules, ledger = draft.rules.stack, draft.ledger
-    profile = find_profile(rules.profile, field="proportions.stack.profile")
-    if profile.kind != "pipe":
-        raise LayoutError(
-            "the stack is a pipe",
-            field="proportions.stack.profile",
-            value=rules.profile,
-            allowed="round pipe or tube",
-            remedy="Name a pipe such as 8 sch 20 pipe.",
-        )
+    profile = _pipe(draft, vessel)
     reverse = draft.job.order.flow == "reverse"
     if rules.place == "end":
         if reverse:
@@ -47,14 +53,26 @@ def lay_out_stack(draft: Draft, vessel: VesselLayout, grate_above: float) -> Sta
                 remedy='Set place = "top".',
             )
         return _end_stack(draft, vessel, profile, grate_above)
+    r = profile.height / 2.0
+    seam = "fire" if reverse else "stack"
     at = draft.share(rules.at, vessel.outer_radius, vessel.length)
+    least = r + SEAM_CAP + draft.rules.clock.girth_seam_clear
+    gave = (
+        ""
+        if at >= least - 1e-9
+        else f"the shop's {draft.tape.length(at)}: the hole would come too near the {seam} seam"
+    )
+    at = max(at, least)
     x = ledger.choose(
         "stack.x",
         at if reverse else vessel.length - at,
-        because=f"the shop sets its stack {rules.at.text} in from the {'fire' if reverse else 'stack'} seam",
+        because=f"the shop sets its stack {rules.at.text} in from the {seam} seam",
+        rests_on=("vessel.length",),
+        gave_way=gave,
+        limits=(r, vessel.length - r),
     )
-    behind = ledger.choose("stack.behind_top", rules.behind_top, because="stack centre behind the top line")
-    radius, r = vessel.outer_radius, profile.height / 2.0
+    behind = _behind(draft, vessel, profile, x, doors)
+    radius = vessel.outer_radius
     try:
         saddle = Saddle(header_radius=radius, branch_radius=r, offset=-behind)
     except LayoutError as problem:
@@ -67,7 +85,7 @@ def lay_out_stack(draft: Draft, vessel: VesselLayout, grate_above: float) -> Sta
         ) from problem
     wrap = saddle.template(STEPS)
     hole = saddle.hole()
-    height = ledger.choose("stack.height", rules.height, because="stack over the top of the shell, the shop's height")
+    height = _height(draft)
     skin_z = vessel.centre_z + math.sqrt(radius**2 - behind**2)
     top_z = vessel.centre_z + radius + height
     longest = vessel.centre_z + min(step.reach for step in wrap.steps)
@@ -106,6 +124,91 @@ def lay_out_stack(draft: Draft, vessel: VesselLayout, grate_above: float) -> Sta
     )
 
 
+def _pipe(draft: Draft, vessel: VesselLayout) -> Profile:
+    """The stack's pipe: the shop's, or the stock size whose bore is nearest its share of the chamber's section."""
+    rules, ledger = draft.rules.stack, draft.ledger
+    if rules.profile is not None:
+        profile = find_profile(rules.profile, field="proportions.stack.profile")
+        if profile.kind != "pipe":
+            raise LayoutError(
+                "the stack is a pipe",
+                field="proportions.stack.profile",
+                value=rules.profile,
+                allowed="round pipe or tube",
+                remedy="Name a pipe such as 8 sch 20 pipe.",
+            )
+        ledger.note("stack.pipe", profile.designation, "text", kind="proportion", because="the shop's stack stock")
+        return profile
+    wanted = ledger.choose(
+        "stack.area",
+        rules.share * math.pi * vessel.inner_radius**2,
+        "area",
+        because="stack bore: the shop's share of the chamber's section",
+        formula="share x pi Ri^2",
+        rests_on=("vessel.diameter", "vessel.wall"),
+        limits=(0.0, math.pi * vessel.inner_radius**2),
+    )
+    stock = [find_profile(name, field="stack") for name in PIPES]
+    profile = min(stock, key=lambda p: abs(_bore(p) / wanted - 1.0) if wanted else _bore(p))
+    ledger.note(
+        "stack.pipe",
+        profile.designation,
+        "text",
+        because=f"the pipe whose bore ({draft.tape.small_area(_bore(profile))}) comes nearest",
+        rests_on=("stack.area",),
+    )
+    return profile
+
+
+def _bore(pipe: Profile) -> float:
+    """Open area of a pipe [m2]."""
+    return math.pi / 4.0 * (pipe.height - 2.0 * pipe.wall) ** 2
+
+
+def _behind(draft: Draft, vessel: VesselLayout, profile: Profile, x: float, doors: Sequence[DoorEdges]) -> float:
+    """How far behind the top line the stack stands [m]: the shop's rule, or just far enough for the doors."""
+    rules, ledger = draft.rules.stack, draft.ledger
+    radius, r = vessel.outer_radius, profile.height / 2.0
+    if rules.behind_top is not None:
+        return ledger.choose("stack.behind_top", rules.behind_top, because="stack centre behind the top line")
+    needed, because = 0.0, "on the top line: nothing is in its way"
+    for number, door in enumerate(doors, start=1):
+        for behind, what in (
+            (_for_edge(draft, vessel, r, x, door), "edge"),
+            (_for_swing(draft, vessel, r, x, door), "swing"),
+        ):
+            if behind > needed:
+                needed, because = behind, f"just far enough behind the top line for the {what} of door {number}"
+    step = BEHIND_STEP if draft.tape.inch else BEHIND_STEP_METRIC
+    needed = min(math.ceil(needed / step - 1e-6) * step, 0.9 * radius - r)
+    return ledger.choose(
+        "stack.behind_top",
+        max(needed, 0.0),
+        kind="solved",
+        because=because,
+        rests_on=("doors.hinge_clock", "doors.width", "stack.x", "stack.pipe") if doors else ("stack.x", "stack.pipe"),
+        limits=(r - radius, radius - r),
+    )
+
+
+def _for_edge(draft: Draft, vessel: VesselLayout, r: float, x: float, door: DoorEdges) -> float:
+    """How far behind the top line leaves the shop's skin between the hole and a door's hinge edge [m]."""
+    skin = draft.rules.shop.ligament
+    if max(door.x0 - x, x - door.x1) >= r + skin:
+        return -math.inf
+    return r - vessel.outer_radius * math.sin(door.hinge - skin / vessel.outer_radius)
+
+
+def _for_swing(draft: Draft, vessel: VesselLayout, r: float, x: float, door: DoorEdges) -> float:
+    """How far behind the top line the stack clears a door up to its stop and the shop's margin past it [m]."""
+    rules = draft.rules.doors
+    half = half_width_between(r, x, door.x0 - rules.band_overlap, door.x1 + rules.band_overlap)
+    if half is None:
+        return -math.inf
+    pin, skin = pin_and_skin(draft, vessel, door)
+    return half - furthest_back(pin, skin, rules.open_stop + rules.touch_clear)
+
+
 def _end_stack(draft: Draft, vessel: VesselLayout, profile: Profile, grate_above: float) -> StackLayout:
     """A level stub out of the stack-end head, an elbow mitred at 45 degrees, a riser."""
     rules, ledger = draft.rules.stack, draft.ledger
@@ -121,12 +224,16 @@ def _end_stack(draft: Draft, vessel: VesselLayout, profile: Profile, grate_above
         )
     low = min(max(grate_above + 0.5 * r, -room), room)
     v = ledger.choose(
-        "stack.end_height", low, because="an end stack draws at the main grate, so that smoke stays on the meat"
+        "stack.end_height",
+        low,
+        because="an end stack draws at the main grate, so that smoke stays on the meat",
+        rests_on=("grates.below_centre",),
+        limits=(-room, room),
     )
-    height = ledger.choose("stack.height", rules.height, because="stack over the top of the shell, the shop's height")
+    height = _height(draft)
     head = vessel.stack_head
-    out = 0.0 if head is None else _head_height(vessel, v)
-    x = vessel.length + max(out, 0.0 if head is None else head.depth) + END_STAND_OFF + r
+    deepest = draft.rules.firebox.end_plate if head is None else head.depth
+    x = vessel.stack_tangent + deepest + END_STAND_OFF + r
     top_z = vessel.centre_z + vessel.outer_radius + height
     return StackLayout(
         place="end",
@@ -148,12 +255,28 @@ def _end_stack(draft: Draft, vessel: VesselLayout, profile: Profile, grate_above
     )
 
 
-def _head_height(vessel: VesselLayout, v: float) -> float:
-    """How far the stack-end head stands out at a height from its axis [m]."""
+def _height(draft: Draft) -> float:
+    """Top of the stack over the top of the shell [m]."""
+    return draft.ledger.choose(
+        "stack.height",
+        draft.rules.stack.height,
+        because="stack over the top of the shell, the shop's height",
+        limits=(4.0 * INCH, 20.0 * FOOT),
+    )
+
+
+def _head_height(vessel: VesselLayout, plate: float, v: float) -> float:
+    """How far the stack end stands out past its tangent line at a height from the axis [m]; `plate` closes an open end."""
     head = vessel.stack_head
     if head is None:
-        return 0.0
-    return head.depth if head.kind == "flat" else head.depth * math.sqrt(max(1.0 - (v / head.outer_radius) ** 2, 0.0))
+        return plate
+    return float(stands_out(head, np.array([abs(v)]))[1][0])
+
+
+def hole_clocks(stack: StackLayout, vessel: VesselLayout) -> tuple[float, float]:
+    """Clocks of the hole's back and front edges on the shell [rad]; it is not even about its centre where set behind."""
+    radius, r = vessel.outer_radius, stack.profile.height / 2.0
+    return math.asin(max((stack.y - r) / radius, -1.0)), math.asin(min((stack.y + r) / radius, 1.0))
 
 
 def stack_hole(stack: StackLayout, vessel: VesselLayout) -> CylinderCut | None:
@@ -236,13 +359,16 @@ def _end_pipes(draft: Draft, vessel: VesselLayout, stack: StackLayout) -> None:
     z, v = stack.base_z, stack.base_z - vessel.centre_z
     half = math.sqrt(0.5)
     head = vessel.stack_head
-    face = vessel.length + _head_height(vessel, v)
+    face = vessel.stack_tangent + _head_height(vessel, draft.rules.firebox.end_plate, v)
     start: PlaneCut | HeadCut
     if head is None or head.kind == "flat":
         start = PlaneCut(point=(0.0, 0.0, 0.0), normal=(-1.0, 0.0, 0.0))
     else:
         start = HeadCut(
-            point=(vessel.length - face, 0.0, -v), axis=(1.0, 0.0, 0.0), radius=head.outer_radius, depth=head.depth
+            point=(vessel.stack_tangent - face, 0.0, -v),
+            axis=(1.0, 0.0, 0.0),
+            radius=head.outer_radius,
+            depth=head.depth,
         )
     run = stack.x - face
     stub = Bar(

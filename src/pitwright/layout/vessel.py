@@ -184,7 +184,13 @@ def survey_head(draft: Draft, head: SurveyHead, radius: float, wall: float, fiel
     if head.depth is not None and head.type in ("ellipsoidal", "torispherical"):
         depth = _measured_depth(draft, head.depth - head.flange, natural, head, radius, t, field)
     return Head(
-        kind=head.type, outer_radius=radius, wall=t, depth=depth, flange=head.flange, crown=crown, knuckle=knuckle
+        kind=head.type,
+        outer_radius=radius,
+        wall=t,
+        depth=depth,
+        flange=0.0 if head.type == "flat" else head.flange,
+        crown=crown,
+        knuckle=knuckle,
     )
 
 
