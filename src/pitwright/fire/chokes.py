@@ -106,7 +106,9 @@ def chokes(case: FireCase, base: SteadyFire, values: Values | None = None) -> tu
     opening("throat", case.throat.area, cost_of("throat"), change.throat_area)
     if case.chamber.decks:
         opening("plates", sum(g.area for g in case.chamber.decks[0].gaps), cost_of("pass and gaps"), change.gap_area)
-    rows.append(_stack_row(case, base, cost_of("stack mouth", "stack pipe", "stack bends", "leaving the stack"), values))
+    rows.append(
+        _stack_row(case, base, cost_of("stack mouth", "stack pipe", "stack bends", "leaving the stack"), values)
+    )
     if case.settings.damper_open < 1.0:
         area = case.stack.area
         opening(
@@ -128,7 +130,9 @@ def chokes(case: FireCase, base: SteadyFire, values: Values | None = None) -> tu
             spent=0.0,
             made=made,
             share=made / base.draught,
-            smaller=trial(change.stack_height(case, max(height - step, 0.1)), base, max(height - step, 0.1), values=values),
+            smaller=trial(
+                change.stack_height(case, max(height - step, 0.1)), base, max(height - step, 0.1), values=values
+            ),
             larger=trial(change.stack_height(case, height + step), base, height + step, values=values),
         )
     )

@@ -400,8 +400,8 @@ class Draw:
         x *= (1.0 + (x / self.half_reach) ** 4) ** -0.25
         edges = np.minimum(grid.edges, 2.0 * x)
         below = np.where(edges < x, 0.5 * (edges / x) ** 2, 1.0 - 0.5 * (2.0 - edges / x) ** 2)
-        shares: Array = np.diff(below)
-        return shares / shares.sum()
+        shares: Array = np.diff(below) / (below[-1] - below[0])
+        return shares
 
     def _mix(self, air: Gas, air_flow: float, fire: Fire) -> Gas:
         added = self.products * fire.dry

@@ -112,8 +112,7 @@ class Network:
             det = p * r - q * q
             if det > 1e-12 * p * r:
                 return np.array([(r * one - q * two) / det, (p * two - q * one) / det])
-        result: Array = np.linalg.lstsq(matrix, error, rcond=None)[0]
-        return result
+        return np.asarray(np.linalg.lstsq(matrix, error, rcond=None)[0], dtype=np.float64)
 
     def _flow(self, dp: Array, forward: Array, backward: Array) -> tuple[Array, Array]:
         root = np.where(dp > 0.0, forward, backward)

@@ -66,6 +66,7 @@ class DoorCheck:
     leak_in, leak_out  air in and smoke out at its closed edges [kg/s]
     open_in, open_out  the same with the door open, the pit still hot [kg/s]
     open_speed       of the smoke at the upper edge when open [m/s]; 0 where none comes out
+    open_neutral     height in the open door over which smoke comes out [m]; the upper edge where none does
     """
 
     name: str
@@ -77,6 +78,7 @@ class DoorCheck:
     open_in: float
     open_out: float
     open_speed: float
+    open_neutral: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

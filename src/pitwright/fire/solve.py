@@ -24,13 +24,20 @@ LEAST_AIR: Final = (
     1.15  # air over stoichiometric below which wood smoulders rather than burns; common practice, no source
 )
 ROUNDS: Final = 150
-CLOSED: Final = 1e-11  # change of temperature per kelvin, and of burning rate, at which the answer stands
+CLOSED: Final = 1e-10  # change of temperature per kelvin, and of burning rate, at which the answer stands
 _ROUGHLY: Final = 1e-6  # the same for a starved fire, of which only the hottest it gets is told
 _PATIENCE: Final = 8  # rounds before a fire is held to the air it can get
 _DYING: Final = 45  # rounds a starved fire may go on sinking
 _STEM_FILM: Final = 21.0  # W/m2 K
 _STEM_EMISSIVITY: Final = 0.3
 _LARGEST_STEP: Final = 250.0  # K
+
+
+def thermometer_share(gas: Array, walls: Array) -> Array:
+    """How much of a bare thermometer's reading is the gas's temperature; the rest is that of the walls it sees [-]."""
+    glow = _STEM_EMISSIVITY * STEFAN_BOLTZMANN * (gas + walls) * (gas**2 + walls**2)
+    share: Array = _STEM_FILM / (_STEM_FILM + glow)
+    return share
 
 
 class Model:
@@ -81,10 +88,7 @@ class Model:
         """Rows of a bare thermometer from rows of the gas about it."""
         g = self.grid
         at = np.arange(g.zones)
-        gas = rows @ t
-        seen = 0.5 * (t[g.floor] + t[g.shell_upper])
-        glow = _STEM_EMISSIVITY * STEFAN_BOLTZMANN * (gas + seen) * (gas**2 + seen**2)
-        share = _STEM_FILM / (_STEM_FILM + glow)
+        share = thermometer_share(rows @ t, 0.5 * (t[g.floor] + t[g.shell_upper]))
         rows = rows * share[:, None]
         rows[at, g.floor] += 0.5 * (1 - share)
         rows[at, g.shell_upper] += 0.5 * (1 - share)

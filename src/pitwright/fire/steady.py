@@ -25,8 +25,12 @@ def steady(case: FireCase, values: Values | None = None, *, zones: int = ZONES) 
     return steady_of(Model(case, values, zones))
 
 
-def steady_of(model: Model) -> Outcome:
-    """The same of a pit made ready before."""
+def steady_of(model: Model, *, start: State | None = None, doors: bool = True) -> Outcome:
+    """The same of a pit made ready before.
+
+    start  a state of the same pit to begin from, such as that of the best values
+    doors  whether to try every door open too (they are left out of the result otherwise)
+    """
     case = model.case
     if case.wanted.temperature <= model.air + 1.0:
         return NoFire(
@@ -37,12 +41,14 @@ def steady_of(model: Model) -> Outcome:
             wood_air=0.0,
             wood_need=0.0,
         )
-    state = settle(model)
+    state = settle(model, start=start)
+    if start is not None and not state.closed:
+        state = settle(model)
     if state.closed and not state.starved and state.fire.dry > 0.0 and state.flow.through > 0.0:
         out = float(state.flow.ways[model.draw.stack])
         inward = float(state.flow.ways[model.draw.inlets].sum())
         if out > 0.0 and inward > 0.0:
-            return read_off(model, state)
+            return read_off(model, state, doors=doors)
     return _why_not(model, state)
 
 
@@ -85,13 +91,13 @@ def _why_not(model: Model, state: State) -> NoFire:
     )
 
 
-def read_off(model: Model, state: State) -> SteadyFire:
+def read_off(model: Model, state: State, *, doors: bool = True) -> SteadyFire:
     """Every figure of a steady state."""
     case, g, draw, zones = model.case, model.grid, model.draw, model.zones
     t, flow, fire, balance = state.t, state.flow, state.fire, state.balance
     at_fire = flow.ways[draw.fire_ways]
     air = float(at_fire[at_fire > 0.0].sum())
-    doors = flow.ways[draw.chamber_ways]
+    leaks = flow.ways[draw.chamber_ways]
     dry_air = air * (1.0 - float(draw.outside.mass_fractions[H2O]))
     smoke = float(flow.ways[draw.stack])
     stack_t = t[g.stack_gas]
@@ -99,9 +105,9 @@ def read_off(model: Model, state: State) -> SteadyFire:
     throat_density = flow.fire_gas.density(float(t[g.fire]), case.weather.pressure)
     wood = fire.dry + fire.water
     gas_in = (
-        air + float(np.maximum(doors, 0.0).sum()) + fire.dry * (1 - case.fuel.wood.ash) + fire.water + balance.steam
+        air + float(np.maximum(leaks, 0.0).sum()) + fire.dry * (1 - case.fuel.wood.ash) + fire.water + balance.steam
     )
-    gas_out = smoke + float(np.maximum(-doors, 0.0).sum() + np.maximum(-at_fire, 0.0).sum())
+    gas_out = smoke + float(np.maximum(-leaks, 0.0).sum() + np.maximum(-at_fire, 0.0).sum())
     freed = zones.freed_heat(fire)
     steps = draw_steps(model, state)
     return SteadyFire(
@@ -109,8 +115,8 @@ def read_off(model: Model, state: State) -> SteadyFire:
         wood_dry=fire.dry,
         splits_per_hour=3600.0 * wood / case.fuel.split,
         air=air,
-        leaked_in=float(np.maximum(doors, 0.0).sum()),
-        leaked_out=float(np.maximum(-doors, 0.0).sum()),
+        leaked_in=float(np.maximum(leaks, 0.0).sum()),
+        leaked_out=float(np.maximum(-leaks, 0.0).sum()),
         smoke=smoke,
         excess_air=dry_air / (fire.dry * model.stoichiometric) - 1.0,
         grates=_grates(model, state),
@@ -131,7 +137,7 @@ def read_off(model: Model, state: State) -> SteadyFire:
         meat_steam=balance.steam,
         draught=sum(step.made for step in steps),
         draw=steps,
-        doors=tuple(_door(model, state, door) for door in (*case.firebox.doors, *case.chamber.doors)),
+        doors=tuple(_door(model, state, door) for door in (*case.firebox.doors, *case.chamber.doors) if doors),
         neutral=neutral_level(model, state),
         loop=flow.loop,
         throat_velocity=flow.through / (throat_density * case.throat.area),
@@ -302,6 +308,7 @@ def _door(model: Model, state: State, door: Door) -> DoorCheck:
         open_in=float(np.maximum(slices, 0.0).sum()),
         open_out=float(np.maximum(-slices, 0.0).sum()),
         open_speed=max(-float(top), 0.0) / (density * door.opening / len(slices)),
+        open_neutral=door.z_low + (door.z_high - door.z_low) * float(np.mean(slices > 0.0)),
     )
 
 
@@ -329,8 +336,8 @@ def _shares(model: Model, state: State) -> tuple[Share, ...]:
     h_air = float(h[g.air])
     out_by_stack = float(flow.ways[model.draw.stack]) * float(h[g.stack_gas[-1]])
     at_fire = flow.ways[model.draw.fire_ways]
-    doors = flow.ways[model.draw.chamber_ways]
-    air_in = float(np.maximum(at_fire, 0.0).sum() + np.maximum(doors, 0.0).sum()) * h_air
+    leaks = flow.ways[model.draw.chamber_ways]
+    air_in = float(np.maximum(at_fire, 0.0).sum() + np.maximum(leaks, 0.0).sum()) * h_air
     streams, a, to = flow.streams, g.stream_a, g.stream_b
     carried = np.maximum(streams, 0.0) * h[a] + np.minimum(streams, 0.0) * h[to]
     out_by_doors = float(carried[(to == g.air) & (a != g.stack_gas[-1])].sum())

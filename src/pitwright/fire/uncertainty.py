@@ -18,7 +18,8 @@ from pitwright.fire.case import FireCase
 from pitwright.fire.coefficients import Coefficient, Values
 from pitwright.fire.gas import Array
 from pitwright.fire.result import NoFire, SteadyFire
-from pitwright.fire.steady import steady
+from pitwright.fire.solve import Model, settle
+from pitwright.fire.steady import steady_of
 
 RUNS: Final = 500
 _AHEAD: Final = 25  # runs handed to a worker at a time
@@ -143,8 +144,10 @@ def draw_values(case: FireCase, runs: int, seed: int) -> tuple[Values, ...]:
 def _several(case: FireCase, sets: tuple[Values, ...]) -> list[tuple[str, list[float], list[float]]]:
     """Runs of a worker: reason why not (or nothing), figures, grate temperatures."""
     rows: list[tuple[str, list[float], list[float]]] = []
+    best = settle(Model(case))
+    start = best if best.closed and not best.starved else None
     for values in sets:
-        found = steady(case, values)
+        found = steady_of(Model(case, values), start=start, doors=False)
         if isinstance(found, NoFire):
             rows.append((found.reason, [], []))
         else:
@@ -185,8 +188,6 @@ def uncertainty(
 
 
 def _digest(case: FireCase, sets: tuple[Values, ...], rows: list[tuple[str, list[float], list[float]]]) -> Uncertainty:
-    from pitwright.fire.solve import Model
-
     reasons: dict[str, int] = {}
     for reason, _, _ in rows:
         if reason:

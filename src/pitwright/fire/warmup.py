@@ -96,7 +96,10 @@ class Dip:
 class Course:
     """The pit over time; all temperatures [K].
 
-    grate            of each zone, time by zone; grate_mean its mean
+    x                middle of the zones [m]
+    grate            gas at the main grate, time by zone; grate_mean its mean
+    lower, upper     gas under and over the grate, time by zone
+    walls            mean of the steel below and above, as a thermometer on the grate sees it, time by zone
     ready            first time the mean grate comes within 3 K of what is wanted [s]; inf if never
     ready_wood       wood laid on by then, as fired [kg]
     burning          dry wood burnt per second [kg/s]; fed: as fired, total [kg]
@@ -106,7 +109,11 @@ class Course:
     """
 
     time: Array
+    x: Array
     grate: Array
+    lower: Array
+    upper: Array
+    walls: Array
     grate_mean: Array
     fire_gas: Array
     fire_wall: Array
@@ -384,7 +391,11 @@ def _read(
     burnt = float(last[n + 5])
     return Course(
         time=time,
+        x=g.x,
         grate=grate,
+        lower=t[:, g.lower],
+        upper=t[:, g.upper],
+        walls=0.5 * (t[:, g.floor] + t[:, g.shell_upper]),
         grate_mean=mean,
         fire_gas=t[:, g.fire],
         fire_wall=t[:, g.fire_wall],
