@@ -13,7 +13,7 @@ from pitwright.job.facts import Job
 from pitwright.job.file import job_from
 from pitwright.layout.doors import DoorEdges, door_edges, lay_out_door
 from pitwright.layout.draft import Draft
-from pitwright.layout.firebox import lay_out_firebox, lay_out_throat, size_firebox
+from pitwright.layout.firebox import Room, lay_out_firebox, lay_out_throat, size_firebox
 from pitwright.layout.grates import DoorSpan, lay_out_grates, main_grate_offset
 from pitwright.layout.model import DoorLayout, FireboxLayout, GrateLayout, StackLayout, ThroatLayout, VesselLayout
 from pitwright.layout.stack import lay_out_stack
@@ -97,9 +97,12 @@ def upper(changes: Mapping[str, Any] | None = None, base: Mapping[str, Any] = WO
     above = main_grate_offset(draft, body.outer_radius, body.length)
     draft.ledger.note("order.grate_height", draft.job.order.grate_height, because="", kind="fixed")
     edges = door_edges(draft, body.outer_radius, body.length, above)
-    sizes = size_firebox(draft, body.outer_radius, body.length)
     vessel = vessel_of(draft, body, above)
-    stack = lay_out_stack(draft, vessel, above)
+    room = Room(
+        outer_radius=body.outer_radius, inner_radius=body.inner_radius, length=body.length, centre_z=vessel.centre_z
+    )
+    sizes = size_firebox(draft, room)
+    stack = lay_out_stack(draft, vessel, above, edges)
     throat, drop = lay_out_throat(draft, vessel, sizes, above, 0.0)
     grates = lay_out_grates(draft, vessel, [DoorSpan(x0=e.x0, x1=e.x1) for e in edges], vessel.fittings)
     firebox = lay_out_firebox(draft, vessel, sizes, throat, drop, grates)

@@ -94,6 +94,7 @@ class FireboxRules(Strict):
     height: ShareLength | None = Field(None, description="outside height of a box; as wide where blank")
     round_to: Length = habit("2 in", gt=0.0, le=0.2, description="sizes one can buy: firebox size comes in these steps")
     length: ShareLength = habit("0.36 seam length", description="inside length")
+    longest: Length = habit("40 in", gt=0.2, le=3.0, description="most that a share of the seam length makes it")
     wall: Length = habit("3/8 in", gt=0.002, le=0.03)
     end_plate: Length = habit("3/8 in", gt=0.002, le=0.03)
     double_wall: Length = habit("0", ge=0.0, le=0.15, description="insulation gap of a double wall, 0 = single")
@@ -104,7 +105,9 @@ class FireboxRules(Strict):
     drop: ShareLength | None = Field(
         None, description="firebox centre under vessel centre; solved from the throat where blank"
     )
-    fire_grate_up: ShareLength = habit("4 in", description="fire grate over the firebox bottom, inside")
+    fire_grate_up: ShareLength = habit(
+        "0.6 radius", description="fire grate over the firebox bottom, inside; a share is one of the firebox"
+    )
     fire_grate: str = habit("round 3/4", description="fire grate bars")
     fire_grate_gap: Length = habit("3/4 in", gt=0.0, le=0.1, description="gap between the bars")
     door_width: Length = habit("16 in", gt=0.1, le=1.2)
@@ -143,10 +146,13 @@ class BaffleRules(Strict):
 class StackRules(Strict):
     """Stack, damper, cap."""
 
-    profile: str = habit("8 sch 20 pipe", description="stack stock")
+    profile: str | None = Field(None, description="stack stock; by its share of the chamber where blank")
+    share: float = Field(0.075, gt=0.0, le=0.5, description="stack bore area over chamber section area")
     place: Literal["top", "end"] = habit("top", description="through the shell, or out of the stack end")
     at: ShareLength = habit("9 in", description="stack centre in from its seam")
-    behind_top: Length = habit("0", ge=-0.5, le=0.5, description="stack centre behind the top line")
+    behind_top: Length | None = Field(
+        None, ge=-0.5, le=0.8, description="stack centre behind the top line; as far as the doors need where blank"
+    )
     height: Length = habit("36 in", gt=0.1, le=3.0, description="over the top of the shell")
     reach_in: Length = habit("0", ge=0.0, le=0.6, description="how far it reaches in, from the inside skin")
     damper: Literal["flap", "none"] = "flap"

@@ -1,52 +1,31 @@
-"""The firebox: its size, drop, throat, fire grate, doors and inlets, and its joint with the vessel's end."""
+"""The firebox: its throat, drop, fire grate and joint with the vessel's end.
+
+Its size is settled in `firebox_size`, the openings of its outer end in `firebox_front`.
+"""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from pitwright.errors import LayoutError
 from pitwright.layout.draft import Draft
+from pitwright.layout.firebox_front import lay_out_front, lay_out_inlets
+from pitwright.layout.firebox_size import FLAT_SPARE, FireSizes, Room, size_firebox, throat_area
 from pitwright.layout.model import FireboxLayout, GrateLayout, Opening, ThroatLayout, VesselLayout
-from pitwright.layout.throat import FireBox, FireRound, Section, lens_drop, opening, solve_increasing, widest
+from pitwright.layout.throat import RECTANGLE, Section, flat_top, lens_drop, opening, solve_increasing, widest
 from pitwright.parts import Outline
-from pitwright.tape import INCH
+from pitwright.tape import FOOT, INCH
 
-DOOR_EDGE = 1.0 * INCH  # steel left round a door opening in the end plate
-DOOR_GAP = 1.5 * INCH  # between fire door and ash door openings
-WEDGE_DOOR = 0.5 * INCH
+__all__ = [
+    "FireSizes",
+    "Room",
+    "lay_out_firebox",
+    "lay_out_throat",
+    "size_firebox",
+    "throat_opening",
+]
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FireSizes:
-    """Outside sizes of the firebox before its drop is known [m]."""
-
-    shape: str
-    width: float
-    height: float
-    wall: float
-
-    def section(self, drop: float) -> Section:
-        """Its inside in the end view, at a drop."""
-        if self.shape == "round":
-            return FireRound(radius=self.width / 2.0 - self.wall, drop=drop)
-        return FireBox(width=self.width - 2.0 * self.wall, height=self.height - 2.0 * self.wall, drop=drop)
-
-
-def size_firebox(draft: Draft, radius: float, length: float) -> FireSizes:
-    """Outside sizes from the shop's share, in the steps one can buy."""
-    rules, ledger = draft.rules.firebox, draft.ledger
-
-    def stepped(name: str, wanted: float, because: str) -> float:
-        size = max(round(wanted / rules.round_to), 1) * rules.round_to
-        return ledger.choose(name, size, because=f"{because}, in steps of {draft.tape.length(rules.round_to)}")
-
-    width = stepped("firebox.width", draft.share(rules.size, radius, length), f"{rules.size.text} of the vessel")
-    if rules.shape == "round":
-        return FireSizes(shape="round", width=width, height=width, wall=rules.wall)
-    tall = width if rules.height is None else draft.share(rules.height, radius, length)
-    height = stepped("firebox.height", tall, "as the shop builds its boxes")
-    return FireSizes(shape="box", width=width, height=height, wall=rules.wall)
+ASH_SHARE = 1.0 / 3.0  # most of the firebox's inside height the ash space takes
 
 
 def lay_out_throat(
@@ -59,25 +38,33 @@ def lay_out_throat(
     """
     rules, fire_rules, ledger, tape = draft.rules.throat, draft.rules.firebox, draft.ledger, draft.tape
     inner = vessel.inner_radius
-    section_area = math.pi * inner**2
     wanted = ledger.choose(
         "throat.wanted",
-        rules.share * section_area,
+        throat_area(draft, inner),
         "area",
         because="the shop's share of the chamber's section",
         formula="share x pi Ri^2",
         rests_on=("vessel.diameter", "vessel.wall"),
+        limits=(6.0 * INCH**2, 0.6 * math.pi * inner**2),
     )
-    dam = ledger.choose("throat.dam", rules.dam, because="grease dam left standing at the bottom of the opening")
+    dam = ledger.choose(
+        "throat.dam",
+        rules.dam,
+        because="grease dam left standing at the bottom of the opening",
+        limits=(0.0, inner),
+    )
     low = -inner + dam
     shape = rules.shape if not (rules.shape == "lens" and sizes.shape == "box") else "segment"
     stated = None if fire_rules.drop is None else draft.share(fire_rules.drop, vessel.outer_radius, vessel.length)
     if stated is not None or ledger.overridden("firebox.drop"):
         drop = ledger.choose(
-            "firebox.drop", stated or 0.0, because="the shop sets its firebox this far under the vessel's centre"
+            "firebox.drop",
+            stated or 0.0,
+            because="the shop sets its firebox this far under the vessel's centre",
+            limits=(0.0, 20.0 * inner),
         )
     elif sizes.shape == "round":
-        share = wanted if shape == "lens" else 1.25 * wanted
+        share = wanted if shape == "lens" else FLAT_SPARE * wanted
         drop = ledger.choose(
             "firebox.drop",
             lens_drop(draft, inner, sizes.width / 2.0 - sizes.wall, dam, share),
@@ -88,7 +75,7 @@ def lay_out_throat(
         )
     else:
         # a box hangs so that its roof stands level with the throat's top line
-        top = _top_for(inner, sizes, low, wanted, rules.shape == "rectangle")
+        top = flat_top(inner, sizes.width - 2.0 * sizes.wall, low, wanted, rules.shape == "rectangle")
         drop = ledger.choose(
             "firebox.drop",
             sizes.height / 2.0 - sizes.wall - top,
@@ -99,10 +86,11 @@ def lay_out_throat(
     fire = sizes.section(drop)
     if fire.top <= -inner + 1e-6:
         apart = inner + (sizes.height / 2.0 - sizes.wall)
+        what = "circles part" if sizes.shape == "round" else "they part"
         raise LayoutError(
-            f"firebox does not touch the vessel: at a drop of {tape.length(drop)} their insides part "
-            f"(they meet up to {tape.length(apart)}). There is no opening",
-            field="proportions.firebox.drop",
+            f"firebox does not touch the vessel at a drop of {tape.length(drop)}: {what} at {tape.length(apart)}. "
+            "There is no opening",
+            field="override.firebox.drop" if ledger.overridden("firebox.drop") else "proportions.firebox.drop",
             value=tape.length(drop),
             allowed=f"under {tape.length(apart)}",
             remedy="Raise the firebox.",
@@ -166,24 +154,16 @@ def lay_out_throat(
     ), drop
 
 
-def _top_for(inner: float, sizes: FireSizes, low: float, wanted: float, rectangle: bool) -> float:
-    """Top line of a segment (or rectangle) as wide as a box allows, for an area [m]."""
-    tall = FireBox(width=sizes.width - 2.0 * sizes.wall, height=4.0 * inner, drop=0.0)
-    width = 1.2 * inner if rectangle else math.inf
-
-    def area_at(top: float) -> float:
-        found = opening(inner, tall, low, top, width)
-        return 0.0 if found is None else found.area
-
-    return solve_increasing(area_at, low, inner, min(wanted, 0.98 * area_at(inner)))
-
-
 def _flat_top(draft: Draft, inner: float, fire: Section, low: float, wanted: float, shape: str) -> tuple[float, float]:
     """(top line, width limit) of a segment or rectangle for the wanted area, as near as the firebox allows [m]."""
     width = math.inf
     if shape == "rectangle":
         width = draft.ledger.choose(
-            "throat.width", 1.2 * inner, because="a rectangle this wide clears the firebox corners"
+            "throat.width",
+            RECTANGLE * inner,
+            because="a rectangle this wide clears the firebox corners",
+            rests_on=("vessel.diameter", "vessel.wall"),
+            limits=(2.0 * INCH, 2.0 * inner),
         )
 
     def area_at(top: float) -> float:
@@ -201,11 +181,24 @@ def lay_out_firebox(
 ) -> FireboxLayout:
     """Length, fire grate, doors and inlets; what stands against them is a finding."""
     rules, ledger, tape = draft.rules.firebox, draft.ledger, draft.tape
+    long = draft.share(rules.length, vessel.outer_radius, vessel.length)
+    taken = min(long, rules.longest) if rules.length.of else long
     inside = ledger.choose(
         "firebox.length",
-        draft.share(rules.length, vessel.outer_radius, vessel.length),
-        because="inside length: split length and the shop's share of the vessel",
+        taken,
+        because=f"inside length: {rules.length.text} of the vessel" if rules.length.of else "the shop's inside length",
+        rests_on=("vessel.length",) if rules.length.of else (),
+        gave_way=f"{tape.length(long)}: longer than a log and an arm reach" if taken < long else "",
+        limits=(6.0 * INCH, 12.0 * FOOT),
     )
+    if not 6.0 * INCH <= inside <= 12.0 * FOOT:
+        raise LayoutError(
+            f"a firebox {tape.length(inside)} long inside is no firebox",
+            field="proportions.firebox.length",
+            value=rules.length.text,
+            allowed=f"{tape.length(6.0 * INCH)} to {tape.length(12.0 * FOOT)}",
+            remedy="Type a length, or a share such as 0.36 seam length.",
+        )
     centre_z = vessel.centre_z - drop
     ledger.note(
         "firebox.centre",
@@ -214,13 +207,28 @@ def lay_out_firebox(
         rests_on=("firebox.drop", "grates.below_centre"),
     )
     joint = rules.joint
-    x1 = 0.0 if joint == "dished" else -_plate_out(vessel, throat, joint)
+    x1 = vessel.fire_tangent if joint == "dished" else -_plate_out(vessel, throat, joint)
+    if joint == "dished" and vessel.fire_head is not None and vessel.fire_head.kind == "torispherical":
+        draft.find(
+            "firebox.cope_head",
+            "warn",
+            "The firebox end is coped to an ellipsoid of the head's depth; a torispherical head departs from it at the knuckle.",
+            remedy='Cut it long, offer it up and scribe, or cut the head off (joint = "cut").',
+        )
     x0 = x1 - inside - rules.end_plate
     bottom_inside = centre_z - sizes.height / 2.0 + sizes.wall
     up = draft.share(rules.fire_grate_up, sizes.width / 2.0, vessel.length)
-    ash = rules.ash_height
+    deep = sizes.height - 2.0 * sizes.wall
+    ash = min(rules.ash_height, ASH_SHARE * deep)
     grate_up = ledger.choose(
-        "firebox.fire_grate", max(up, ash), because="fire grate over the inside bottom: ash room and air under the fire"
+        "firebox.fire_grate",
+        max(up, ash),
+        because="fire grate over the inside bottom: ash room and air under the fire",
+        rests_on=("firebox.width",),
+        gave_way=""
+        if ash == rules.ash_height
+        else f"ash space of {tape.length(rules.ash_height)}: the firebox is too low",
+        limits=(1.0 * INCH, deep),
     )
     grate_z = bottom_inside + grate_up
     section = sizes.section(drop)
@@ -230,20 +238,19 @@ def lay_out_firebox(
             "the fire grate would lie over the firebox",
             field="proportions.firebox.fire_grate_up",
             value=tape.length(grate_up),
-            allowed=f"under {tape.length(sizes.height - 2 * sizes.wall)}",
+            allowed=f"under {tape.length(deep)}",
             remedy="Lower the fire grate.",
         )
-    door_w, door_h, ash_h, door_z, ash_z = _doors(draft, section, vessel.centre_z, grate_z, grate_up)
-    inlet_wanted = ledger.choose(
+    front = lay_out_front(draft, section, vessel.centre_z, grate_z, grate_up)
+    wanted = ledger.choose(
         "firebox.inlet_area",
         rules.inlet_share * math.pi * vessel.inner_radius**2,
         "area",
         because="open inlets: the shop's share of the chamber's section",
         rests_on=("vessel.diameter",),
+        limits=(1.0 * INCH**2, math.inf),
     )
-    iw, ih, iz, area = _inlets(
-        draft, section, vessel.centre_z, inlet_wanted, door_w, ash_h, ash_z, grate_z, bottom_inside
-    )
+    inlets = lay_out_inlets(draft, section, vessel.centre_z, front, wanted, bottom_inside, grate_z)
     outer = sizes.height / 2.0 + (rules.double_wall + rules.outer_skin if rules.double_wall else 0.0)
     low = centre_z - outer
     if low < rules.floor_clear:
@@ -251,7 +258,8 @@ def lay_out_firebox(
         draft.find(
             "firebox.floor",
             "stop" if low < 0.0 else "warn",
-            f"The firebox bottom stands {tape.length(low)} over the floor; the shop wants {tape.length(rules.floor_clear)}.",
+            f"The firebox bottom {'stands' if low >= 0.0 else 'reaches'} {tape.length(abs(low))} "
+            f"{'over' if low >= 0.0 else 'below'} the floor; the shop wants {tape.length(rules.floor_clear)} clear.",
             remedy=f"With this drop ({tape.length(drop)}) the lowest grate is {tape.length(lowest)}; or choose a smaller firebox.",
             clearance=low,
         )
@@ -272,103 +280,23 @@ def lay_out_firebox(
         grate_width=2.0 * half - 0.5 * INCH,
         grate_length=inside - 0.5 * INCH,
         ash_depth=grate_up,
-        door_width=door_w,
-        door_height=door_h,
-        door_z=door_z,
-        ash_height=ash_h,
+        door_width=front.door_width,
+        door_height=front.door_height,
+        door_z=front.door_z,
+        ash_height=front.ash_height,
         inlets=rules.inlets,
-        inlet_area=area,
-        inlet_width=iw,
-        inlet_height=ih,
-        inlet_z=iz,
+        inlet_area=inlets.area,
+        inlet_width=inlets.width,
+        inlet_height=inlets.height,
+        inlet_z=inlets.z,
     )
 
 
 def _plate_out(vessel: VesselLayout, throat: ThroatLayout, joint: str) -> float:
     """How far the plated vessel end stands out from the girth seam [m]."""
     if joint == "flat" and vessel.fire_head is not None and vessel.fire_head.kind == "flat":
-        return vessel.fire_head.wall + vessel.fire_head.flange
+        return vessel.fire_head.depth
     return throat.plate_thickness
-
-
-def _doors(
-    draft: Draft, section: Section, centre_z: float, grate_z: float, grate_up: float
-) -> tuple[float, float, float, float, float]:
-    """(width, height, ash height, fire door sill z, ash sill z): the shop's sizes, taken in where the end is too small."""
-    rules, ledger, tape = draft.rules.firebox, draft.ledger, draft.tape
-    sill = grate_z + WEDGE_DOOR
-    roof = centre_z + section.top - DOOR_EDGE
-    height = min(rules.door_height, roof - sill)
-    if height < 3.0 * INCH:
-        raise LayoutError(
-            f"no room for a fire door over the fire grate ({tape.length(max(height, 0.0))} left)",
-            field="proportions.firebox.size",
-            value=tape.length(section.top - section.bottom),
-            allowed="a firebox that leaves at least 3 in",
-            remedy="Choose a larger firebox or a lower fire grate.",
-        )
-
-    def room(z0: float, z1: float) -> float:
-        return 2.0 * (min(section.half_width(z0 - centre_z), section.half_width(z1 - centre_z)) - DOOR_EDGE)
-
-    width = min(rules.door_width, room(sill, sill + height))
-    while width < 0.6 * rules.door_width and height > 4.0 * INCH:
-        height -= 0.5 * INCH
-        width = min(rules.door_width, room(sill, sill + height))
-    gave = ""
-    if width < rules.door_width - 1e-6 or height < rules.door_height - 1e-6:
-        gave = f"the shop's {tape.length(rules.door_width)} x {tape.length(rules.door_height)} does not fit this firebox end"
-    width = ledger.choose("firebox.door_width", width, because="fire door opening", gave_way=gave)
-    height = ledger.choose("firebox.door_height", height, because="fire door opening", gave_way=gave)
-    ash_z, ash = _ash_door(section, centre_z, grate_z - grate_up, sill - DOOR_GAP, rules.ash_height)
-    return width, height, ash, sill, ash_z
-
-
-def _ash_door(section: Section, centre_z: float, bottom: float, top: float, tallest: float) -> tuple[float, float]:
-    """(sill z, height) of the ash door that opens the largest area under the fire door; height 0 where none fits [m]."""
-    best = (bottom, 0.0)
-    area = 0.0
-    for i in range(40):
-        sill = bottom + 0.25 * INCH + i / 40.0 * (top - bottom)
-        height = min(tallest, top - sill)
-        if height < 1.0 * INCH:
-            break
-        half = min(section.half_width(sill - centre_z), section.half_width(sill + height - centre_z)) - DOOR_EDGE
-        if half * height > area and half > 1.5 * INCH:
-            best, area = (sill, height), half * height
-    return best
-
-
-def _inlets(
-    draft: Draft,
-    section: Section,
-    centre_z: float,
-    wanted: float,
-    door_w: float,
-    ash_h: float,
-    ash_z: float,
-    grate_z: float,
-    bottom: float,
-) -> tuple[float, float, float, float]:
-    """(width, height, middle z, total area) of the inlets, on the ash door where there is one, else under the grate."""
-    count, tape = draft.rules.firebox.inlets, draft.tape
-    z0, z1 = (ash_z, ash_z + ash_h) if ash_h else (bottom + 0.5 * INCH, grate_z - 0.5 * INCH)
-    middle = (z0 + z1) / 2.0
-    tall = 0.8 * (z1 - z0)
-    across = 2.0 * max(min(section.half_width(z0 - centre_z), section.half_width(z1 - centre_z)) - DOOR_EDGE, 0.0)
-    across = min(across, max(door_w, across * 0.6)) if ash_h else across
-    most = 0.85 * across * tall
-    area = min(wanted, most)
-    if area < wanted - 1e-9:
-        draft.find(
-            "firebox.inlet_room",
-            "warn",
-            f"Under the fire grate there is room for {tape.small_area(most)} of inlet, the shop's share asks for "
-            f"{tape.small_area(wanted)}: the inlet will choke the fire.",
-            remedy="Raise the fire grate, widen the ash door, or add inlets in the firebox side.",
-        )
-    width = 0.85 * across / count
-    return width, area / (count * width) if width else 0.0, middle, area
 
 
 def throat_opening(throat: ThroatLayout) -> Opening:

@@ -6,6 +6,7 @@ import math
 
 from pitwright.layout.draft import Draft
 from pitwright.layout.fire_end import close_fire_end
+from pitwright.layout.firebox_front import INLET_FILL
 from pitwright.layout.model import FireboxLayout, Opening, ThroatLayout, VesselLayout
 from pitwright.layout.place import across_pit, end_plate
 from pitwright.layout.throat import FireRound
@@ -231,7 +232,7 @@ def _outer_end(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
     draft.openings.append(
         Opening(name="fire door", on="firebox end", outline=door.points, area=box.door_width * box.door_height)
     )
-    ash_w = box.inlets * box.inlet_width / 0.85
+    ash_w = box.inlets * box.inlet_width / INLET_FILL
     inlets = _inlet_outlines(box)
     if box.ash_height:
         z0 = box.inlet_z - box.ash_height / 2.0 - c
@@ -316,7 +317,7 @@ def _outer_end(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
 
 
 def _inlet_outlines(box: FireboxLayout) -> list[Outline]:
-    pitch = box.inlet_width / 0.85
+    pitch = box.inlet_width / INLET_FILL
     z = box.inlet_z - box.centre_z
     out = []
     for i in range(box.inlets):

@@ -17,6 +17,7 @@ from pitwright.parts import Bar, Outline, Placement, Plate
 from pitwright.stock import find_profile
 from pitwright.tape import INCH
 
+MESH = 3.0 / 16.0 * INCH  # expanded metal, flattened thickness of 3/4 No. 9 raised
 PANEL_GAP = 1.0 / 8.0 * INCH
 SLIDE_ROOM = 1.0 * INCH  # slide rails take this much of the chord, both sides together
 DRAIN_SIZE = 2.0 * INCH

@@ -15,7 +15,7 @@ from pitwright.layout.clock import Zone, features_of, placed_features, search
 from pitwright.layout.conflicts import Scene, find_conflicts
 from pitwright.layout.doors import DoorEdges, door_edges, lay_out_door
 from pitwright.layout.draft import Draft
-from pitwright.layout.firebox import lay_out_firebox, lay_out_throat, size_firebox, throat_opening
+from pitwright.layout.firebox import Room, lay_out_firebox, lay_out_throat, size_firebox, throat_opening
 from pitwright.layout.firebox_parts import firebox_parts
 from pitwright.layout.grates import DRAIN_IN, DRAIN_SIZE, DoorSpan, lay_out_grates, main_grate_offset
 from pitwright.layout.marks import set_out
@@ -62,7 +62,8 @@ def _lay_out(job: Job) -> Pit:
     ledger.note("order.grate_height", job.order.grate_height, kind="fixed", because="promised to the customer")
     above, centre_z = _heights(draft, body)
     edges = door_edges(draft, radius, length, above)
-    sizes = size_firebox(draft, radius, length)
+    room = Room(outer_radius=radius, inner_radius=body.inner_radius, length=length, centre_z=centre_z)
+    sizes = size_firebox(draft, room)
     choices, vessel, stack = _turned(draft, body, edges, above, centre_z)
     throat, drop = lay_out_throat(draft, vessel, sizes, above, 0.0)
     grates = lay_out_grates(draft, vessel, [DoorSpan(x0=e.x0, x1=e.x1) for e in edges], vessel.fittings)
@@ -148,7 +149,7 @@ def _turned(
     job, rules, ledger, tape = draft.job, draft.rules.clock, draft.ledger, draft.tape
     hand = 1 if job.order.firebox_side == "right" else -1
     bare = _vessel(draft, body, centre_z, hand, None)
-    stack = lay_out_stack(draft, bare, above)
+    stack = lay_out_stack(draft, bare, above, edges)
     features = features_of(job.vessel, body.length, rules)
     zones = [
         Zone(name=f"door {i}", x0=e.x0, x1=e.x1, clock0=e.hinge, clock1=e.edge) for i, e in enumerate(edges, start=1)

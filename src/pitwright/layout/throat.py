@@ -10,7 +10,6 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal
 
 from pitwright.errors import LayoutError
 from pitwright.layout.draft import Draft
@@ -65,6 +64,7 @@ class FireBox:
 
 
 Section = FireRound | FireBox
+RECTANGLE = 1.2  # width of a rectangular throat over the vessel's inside radius, where the shop sets none
 
 
 def _arc_bulge(radius: float, a: Point2, b: Point2, centre_v: float) -> float:
@@ -179,4 +179,16 @@ def widest(outline: Outline) -> tuple[float, float]:
     return 2.0 * x1, best[1]
 
 
-ThroatShape = Literal["lens", "segment", "rectangle"]
+def flat_top(vessel_inner: float, fire_width: float, low: float, wanted: float, rectangle: bool) -> float:
+    """Top line of a segment (or rectangle) over the dam, as wide as a box firebox allows, for an area [m].
+
+    As high as the round goes where it cannot give the whole area.
+    """
+    tall = FireBox(width=fire_width, height=4.0 * vessel_inner, drop=0.0)
+    width = RECTANGLE * vessel_inner if rectangle else math.inf
+
+    def area_at(top: float) -> float:
+        found = opening(vessel_inner, tall, low, top, width)
+        return 0.0 if found is None else found.area
+
+    return solve_increasing(area_at, low, vessel_inner, min(wanted, 0.98 * area_at(vessel_inner)))
