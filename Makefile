@@ -8,7 +8,7 @@ OUT ?= out/demo
 $(BIN)/pitwright-demo.ready: pyproject.toml constraints.txt
 	$(PYTHON) -m venv $(VENV)
 	$(BIN)/python -m pip install --quiet --upgrade pip
-	$(BIN)/python -m pip install --quiet -c constraints.txt ".[step]"
+	$(BIN)/python -m pip install --quiet -c constraints.txt -e ".[step]"
 	touch $@
 
 $(BIN)/pitwright-test.ready: pyproject.toml constraints.txt
