@@ -50,19 +50,25 @@ def lay_out_stack(
             )
         return _end_stack(draft, vessel, profile, grate_above)
     r = profile.height / 2.0
+    if r >= vessel.outer_radius:
+        raise LayoutError(
+            "the stack is wider than the vessel",
+            field="proportions.stack.profile",
+            value=profile.designation,
+            allowed=f"under {draft.tape.length(2.0 * vessel.outer_radius)}",
+            remedy="Choose a smaller pipe.",
+        )
     seam = "fire" if reverse else "stack"
     at = draft.share(rules.at, vessel.outer_radius, vessel.length)
     least = r + SEAM_CAP + draft.rules.clock.girth_seam_clear
-    gave = (
-        ""
-        if at >= least - 1e-9
-        else f"the shop's {draft.tape.length(at)}: the hole would come too near the {seam} seam"
-    )
-    at = max(at, least)
+    gave = ""
+    if at < least - 1e-9:
+        gave = f"the shop's {draft.tape.length(at)}: the hole would come too near the {seam} seam"
+        at = least
     x = ledger.choose(
         "stack.x",
         at if reverse else vessel.length - at,
-        because=f"the shop sets its stack {rules.at.text} in from the {seam} seam",
+        because=f"stack centre {rules.at.text if rules.at.of else draft.tape.length(at)} from the {seam} seam",
         rests_on=("vessel.length",),
         gave_way=gave,
         limits=(r, vessel.length - r),
@@ -146,6 +152,12 @@ def _end_stack(draft: Draft, vessel: VesselLayout, profile: Profile, grate_above
     deepest = draft.rules.firebox.end_plate if head is None else head.depth
     x = vessel.stack_tangent + deepest + END_STAND_OFF + r
     top_z = vessel.centre_z + vessel.outer_radius + height
+    ledger.note(
+        "stack.length",
+        top_z - (vessel.centre_z + v) + r,
+        because="riser, long point of the mitre to the top",
+        rests_on=("stack.height", "stack.end_height"),
+    )
     return StackLayout(
         place="end",
         profile=profile,
