@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+from collections.abc import Sequence
 
 from pitwright.errors import LayoutError
 from pitwright.job.facts import LegMeasured

@@ -63,11 +63,11 @@ def set_out(
             skin(stack.x, math.asin(max(-1.0, min(1.0, y / radius))), f"stack footprint, {side}", cut=True)
     skin(grates.drain_x, grates.drain_clock, "drain", cut=True)
     for leg_set in leg_sets:
+        if leg_set.x < 0.0:
+            continue
         for leg in leg_set.legs:
-            if leg.x < 0.0:
-                continue
             clock = (math.pi - leg.contact) * (1.0 if leg.side == "working" else -1.0)
-            skin(leg.x, clock, f"leg {leg_set.name} centre, {leg.side} side")
+            skin(leg_set.x, clock, f"leg {leg_set.name} centre, {leg.side} side")
     for saddle in saddles:
         for sign, side in ((1.0, "working"), (-1.0, "back")):
             skin(saddle.x, math.pi - sign * saddle.contact / 2.0, f"saddle {saddle.name} edge, {side} side")

@@ -356,7 +356,7 @@ class DoorLayout:
 class LegLayout:
     """One leg, worked in its own end view: foot on the rail, top against the round [m, rad].
 
-    foot_y, foot_z   centre of the foot (half spread, foot plane); x its station in the pit frame
+    foot_y, foot_z   centre of the foot (half spread, negative on the back; foot plane); x its station in the pit frame
     contact          clock up from the bottom line where the centre line meets the shell
     around           that point on the skin from the bottom line by tape
     lean, lean_along off plumb; true_lean both together
