@@ -142,9 +142,8 @@ def _open_door(sketch: Sketch, pit: Pit, eye: Eye, door: DoorLayout) -> None:
                      about=known(pit, f"{door.name}.stop"))  # fmt: skip
     sketch.symbol(pin, "centre", size=2.4, title="hinge pin")
     tip = on_paper(_swung(door.pin, edge, door.stop))
-    side: Side = "right" if hand > 0.0 else "left"
-    base = hand * max(door.reach, *(v.travel + v.width / 2.0 for v in pit.grates.levels))
-    sketch.dim((tip[0], 0.0), tip, side, base=base, title="lower edge of the open door off the floor")
+    text = f"open: {pit.tape.length(door.edge_top_z)} off the floor,\n{pit.tape.length(door.reach)} out from the centre"
+    sketch.callout(tip, text, toward=0.5 if hand > 0.0 else math.pi - 0.5, about=known(pit, f"{door.name}.stop"))
 
 
 def _legs(sketch: Sketch, pit: Pit, eye: Eye) -> None:
@@ -158,7 +157,12 @@ def _legs(sketch: Sketch, pit: Pit, eye: Eye) -> None:
         if leg.side == "working":
             way = math.atan2(top[1] - foot[1], top[0] - foot[0])
             sketch.dim_angle(
-                foot, way, math.pi / 2.0 - way, pit.tape.angle(leg.lean), radius=26.0, within=0.8 * math.dist(foot, top)
+                foot,
+                way,
+                math.pi / 2.0 - way,
+                f"lean {pit.tape.angle(leg.lean)}",
+                radius=26.0,
+                within=0.8 * math.dist(foot, top),
             )
             text = f"meets the shell {pit.tape.length(leg.around)}\nfrom the bottom line"
             sketch.callout(top, text, toward=-0.4 if eye.right[1] > 0 else math.pi + 0.4)
@@ -185,7 +189,7 @@ def _widths(sketch: Sketch, pit: Pit, eye: Eye) -> None:
 
     if pit.leg_sets:
         ys = [leg.foot_y for leg in near_set(pit)]
-        level(min(ys), max(ys), "legs.spread", bold=True)
+        level(min(ys), max(ys), "", bold=True)
     half = base.rails_outside / 2.0
     level(-half, half, "base.rails_outside")
     opened = float(pit.reasons["overall.width_open"].value)
@@ -213,14 +217,17 @@ def _door_lines(sketch: Sketch, pit: Pit, eye: Eye) -> None:
 def _fire_sizes(sketch: Sketch, pit: Pit, eye: Eye) -> None:
     """Sizes of firebox, doors and throat."""
     vessel, box, tape = pit.vessel, pit.firebox, pit.tape
-    centre = (0.0, box.centre_z)
+
+    def across(centre_z: float, radius: float, turn: float, about: str) -> None:
+        at = (radius * math.cos(turn), centre_z + radius * math.sin(turn))
+        sketch.callout(at, f"Ø {tape.length(2.0 * radius)}", toward=turn, about=known(pit, about))
+
     if box.shape == "round":
-        sketch.dim_diameter(centre, box.width / 2.0, math.radians(-40.0), about=known(pit, "firebox.width"))
+        across(box.centre_z, box.width / 2.0, math.radians(-50.0), "firebox.width")
     else:
         half = box.width / 2.0
         sketch.dim((-half, box.bottom_z), (half, box.bottom_z), "below", base=0.0, about=known(pit, "firebox.width"))
-    sketch.dim_diameter((0.0, vessel.centre_z), vessel.outer_radius, math.radians(40.0),
-                        f"Ø {tape.length(2.0 * vessel.outer_radius)}", about=known(pit, "vessel.diameter"))  # fmt: skip
+    across(vessel.centre_z, vessel.outer_radius, math.radians(40.0), "vessel.diameter")
     text = f"fire door opening\n{tape.length(box.door_width)} x {tape.length(box.door_height)}"
     sketch.callout((box.door_width / 2.0, box.door_z + 0.6 * box.door_height), text, toward=0.2,
                    about=known(pit, "firebox.door_width"))  # fmt: skip

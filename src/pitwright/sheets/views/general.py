@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 
+from pitwright.errors import OutputError
 from pitwright.layout.model import Pit
-from pitwright.sheets.blocks import Block, Notes
+from pitwright.sheets.blocks import Block
 from pitwright.sheets.drawing import Drawing
+from pitwright.sheets.lettered import Callout
 from pitwright.sheets.page import Board, Page, flow
-from pitwright.sheets.paper import Area, Paper
+from pitwright.sheets.paper import Area, Paper, fit_scale
 from pitwright.sheets.views.common import Figure, new_board, side_by_side, wide
-from pitwright.sheets.views.ends import end_heights, fire_end_view, stack_end_view
+from pitwright.sheets.views.ends import fire_end_view, stack_end_view
 from pitwright.sheets.views.plan import plan_view
 from pitwright.sheets.views.side import side_view
 from pitwright.sheets.views.wants import (
@@ -19,26 +21,30 @@ from pitwright.sheets.views.wants import (
     fire_heights,
     heights,
     rail_wants,
-    stack_station,
     stations,
 )
 
 SIDE, ENDS, PLAN = "SIDE", "ENDS", "PLAN"
+Views = Sequence[Sequence[tuple[str, Drawing]]]
+
+_BESIDE = 0.22  # share of a wide sheet for the lists beside a view
+_CAPTION = 15.0  # room for a view's caption [mm]
+_MARKS = "Balloons: piece marks of the cut list. Thin boxes: bought things, size assumed."
 
 
 def side_pages(pit: Pit, paper: Paper) -> tuple[Page, ...]:
     """The side view."""
     hand = "right" if pit.vessel.hand > 0 else "left"
-    along = tuple(sorted((*stations(pit), *stack_station(pit)), key=lambda w: w.value))
+    along = tuple(w for w in stations(pit) if not w.cut)  # cuts are checked off on the wrap lists
     blocks = (
         check_list(pit, heights(pit), "Off the floor, cook chamber"),
         check_list(pit, fire_heights(pit), "Off the floor, firebox"),
         check_list(pit, along, f"Along, from the {pit.vessel.datum} seam"),
-        _notes(pit, f"Seen from the working side, firebox on the {hand}."),
     )
     check = ("base, corner to corner", pit.tape.fine(pit.base.diagonal))
     views = [[("Side view, from the working side", side_view(pit))]]
-    return _sheets(pit, paper, SIDE, "Side view", views, blocks, check)
+    note = f"Seen from the working side: the firebox is on the {hand}. {_MARKS}"
+    return _sheets(pit, paper, SIDE, "Side view", views, blocks, check, note)
 
 
 def end_pages(pit: Pit, paper: Paper) -> tuple[Page, ...]:
@@ -49,32 +55,17 @@ def end_pages(pit: Pit, paper: Paper) -> tuple[Page, ...]:
             ("From the firebox end", fire_end_view(pit)),
         ]
     ]
-    blocks = (
-        check_list(pit, end_wants(pit), "Across"),
-        check_list(pit, end_heights(pit), "Off the floor"),
-        _notes(pit, "Dash-dot grey: the door and the slides as they stand open."),
-    )
-    check = ("between foot marks, corner to corner", pit.tape.fine(pit.base.feet_diagonal))
-    return _sheets(pit, paper, ENDS, "End views", views, blocks, check)
+    check = ("foot marks, corner to corner", pit.tape.fine(pit.base.feet_diagonal))
+    note = f"Dash-dot grey: door and slides as they stand open. {_MARKS}"
+    return _sheets(pit, paper, ENDS, "End views", views, (check_list(pit, end_wants(pit), "Across"),), check, note)
 
 
 def plan_pages(pit: Pit, paper: Paper) -> tuple[Page, ...]:
     """The plan view."""
-    blocks = (
-        check_list(pit, rail_wants(pit), "Along each rail, from its stack end"),
-        _notes(pit, "Seen from above, working side at the foot of the sheet. Dashed: the base under the vessel."),
-    )
+    blocks = (check_list(pit, rail_wants(pit), "Along each rail, from its stack end"),)
     check = ("base, corner to corner", pit.tape.fine(pit.base.diagonal))
-    return _sheets(pit, paper, PLAN, "Plan view", [[("Plan view", plan_view(pit))]], blocks, check)
-
-
-def _notes(pit: Pit, first: str) -> Notes:
-    lines = [first, "Piece marks in balloons are those of the cut list. Thin boxes are bought things, size assumed."]
-    if not pit.cleared:
-        lines.append(
-            "Nothing that places a cut on the vessel is dimensioned here: the make-safe record is not complete."
-        )
-    return Notes(tuple(lines), title="Notes")
+    note = "Seen from above, working side at the foot of the sheet. Dashed: the base under the vessel."
+    return _sheets(pit, paper, PLAN, "Plan view", [[("Plan view", plan_view(pit))]], blocks, check, note)
 
 
 def _sheets(
@@ -82,22 +73,55 @@ def _sheets(
     paper: Paper,
     code: str,
     title: str,
-    views: Sequence[Sequence[tuple[str, Drawing]]],
+    views: Views,
     blocks: tuple[Block, ...],
     check: Figure,
+    note: str,
 ) -> tuple[Page, ...]:
-    """The views with their lists beside them, or on sheets of their own where the paper is small."""
+    """The views with their lists beside them; the lists on sheets of their own where that shows the views larger."""
 
     def board(name: str = title) -> Board:
-        return new_board(pit, paper, code, name, check=check)
+        return new_board(pit, paper, code, name, check=check, note=note)
 
     first = board()
     area, waiting = first.area, blocks
-    if wide(paper):
-        area, text = side_by_side(first, 0.25)
-        waiting = first.column(blocks, text)
+    for views_room, list_rooms in _ways(first, board, blocks):
+        if _as_large(views, views_room, area, pit):
+            area = views_room
+            for room in list_rooms:
+                waiting = first.column(waiting, room)
+            break
     first.views(area, views)
     return (first.page(), *flow(waiting, lambda: board(f"{title}, check lists"), _columns))
+
+
+def _ways(first: Board, new: Callable[[], Board], blocks: Sequence[Block]) -> Iterator[tuple[Area, tuple[Area, ...]]]:
+    """Rooms for views and lists on one wide sheet: lists beside the views, or in columns under them."""
+    if not wide(first.paper):
+        return
+    beside, text = side_by_side(first, _BESIDE)
+    yield beside, (text,)
+    for tall in range(30, 90, 8):
+        strip, over = first.area.bottom(float(tall), 6.0)
+        rooms = strip.columns((1.0,) * 3, 8.0)
+        trial, waiting = new(), tuple(blocks)
+        for room in rooms:
+            waiting = trial.column(waiting, room)
+        if not waiting:
+            yield over, rooms
+            return
+
+
+def _as_large(views: Views, beside: Area, whole: Area, pit: Pit) -> bool:
+    """Whether a lone view comes out as large beside its lists as on the whole sheet."""
+    if sum(len(row) for row in views) > 1:
+        return True
+    bare = Drawing(tuple(p for p in views[0][0][1].primitives if not isinstance(p, Callout)))
+    try:
+        small, large = (fit_scale(bare, a.width, a.height - _CAPTION, pit.tape.system) for a in (beside, whole))
+    except OutputError:
+        return False
+    return small.scale == large.scale
 
 
 def _columns(board: Board) -> tuple[Area, ...]:

@@ -70,20 +70,26 @@ def _lengths(sketch: Sketch, pit: Pit, eye: Eye, box: tuple[float, float, float,
     x0, _, x1, _ = box
     edge: dict[Side, float] = {"left": x0, "right": x1}
 
-    def along(a: float, b: float, about: str, *, bold: bool = False) -> None:
+    def along(a: float, b: float, about: str = "") -> None:
         low = -max(vessel.outer_radius, base.rails_outside / 2.0)
-        sketch.dim((-hand * a, low), (-hand * b, low), "below", about=known(pit, about), bold=bold)
+        sketch.dim((-hand * a, low), (-hand * b, low), "below", about=known(pit, about))
 
     def upright(a: float, b: float, x: float, side: Side, about: str) -> None:
         sketch.dim((x, -a), (x, -b), side, base=edge[side], about=known(pit, about))
 
     along(0.0, vessel.length, "vessel.length")
-    along(fire.x0, 0.0, "firebox.length")
+    along(fire.x0, 0.0)
     if vessel.stack_head and vessel.stack_head.kind != "flat":
-        along(vessel.length, vessel.length + vessel.stack_head.depth, "vessel.stack_head")
+        along(vessel.length, vessel.length + vessel.stack_head.depth)
     half = base.rails_outside / 2.0
     upright(-half, half, -hand * base.rail_x1, at_stack, "base.rails_outside")
     upright(-fire.width / 2.0, fire.width / 2.0, -hand * fire.x0, at_fire, "firebox.width")
     stack = pit.stack
     if stack.place == "top" and abs(stack.y) > 1e-6 and pit.cleared:
-        sketch.dim((-hand * stack.x, 0.0), (-hand * stack.x, -stack.y), at_stack, about=known(pit, "stack.behind_top"))
+        sketch.dim(
+            (-hand * stack.x, 0.0),
+            (-hand * stack.x, -stack.y),
+            at_stack,
+            base=edge[at_stack],
+            about=known(pit, "stack.behind_top"),
+        )

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from pitwright.layout.model import Pit
 
+CLOSES = "top line again: it must close"
 _SEAMS = ("fire seam", "stack seam")
 
 
@@ -75,7 +76,7 @@ def round_pulls(pit: Pit) -> tuple[Pull, ...]:
     """The one pull round the skin from the top line: every around once, rising, and the closing figure."""
     full = pit.tape.rounded(pit.vessel.around)
     pulls = _pulls(skin_points(pit), lambda p: p.around, around_name, full)
-    return (*pulls, Pull(figure=full, back=0.0, what=("top line again: it must close",), there=False))
+    return (*pulls, Pull(figure=full, back=0.0, what=(CLOSES,), there=False))
 
 
 def _pulls(

@@ -56,7 +56,7 @@ def stations(pit: Pit) -> tuple[Want, ...]:
     for door in pit.doors:
         foot = vessel.centre_z + vessel.outer_radius * math.cos(door.edge_clock)
         for x, end in ((door.x0, "fire end"), (door.x1, "stack end")):
-            out.append(want(f"{door.name}, {end}", x, foot, "doors.width", door.name, cut=True))
+            out.append(want(f"{door.name}, {end}", x, foot, short=door.name, cut=True))
     for leg_set in pit.leg_sets:
         foot_x, foot_z = leg_set.legs[0].x, leg_set.legs[0].foot_z
         about = f"legs.{leg_set.name}.station"
@@ -90,10 +90,10 @@ def heights(pit: Pit) -> tuple[Want, ...]:
 
     out = [
         want("rail top", pit.base.rail_top, "base.rail_top"),
-        want("bottom of shell", vessel.centre_z - r),
+        want("bottom of shell", vessel.centre_z - r, short="shell bottom"),
         want("vessel centre (spring lines)", vessel.centre_z, "vessel.centre", "centre"),
-        want("top of shell", vessel.centre_z + r),
-        want("top of stack", pit.stack.top_z, "stack.height"),
+        want("top of shell", vessel.centre_z + r, short="shell top"),
+        want("top of stack", pit.stack.top_z, "stack.height", "stack top"),
     ]
     out += [want(level.name, level.z, f"grates.{level.name}.height") for level in pit.grates.levels]
     out += [want(f"lower edge of {d.name}, level", vessel.centre_z + r * math.cos(d.edge_clock), "doors.edge_clock",
@@ -110,8 +110,8 @@ def fire_heights(pit: Pit) -> tuple[Want, ...]:
 
     out = [
         want("firebox bottom", box.bottom_z, short="bottom"),
-        want("fire grate", box.grate_z, "firebox.fire_grate"),
-        want("firebox centre", box.centre_z, "firebox.centre"),
+        want("fire grate", box.grate_z, "firebox.fire_grate", "grate"),
+        want("firebox centre", box.centre_z, "firebox.centre", "centre"),
         want("firebox top", box.centre_z + box.height / 2.0, short="top"),
     ]
     if box.door_height:
@@ -128,7 +128,9 @@ def rail_wants(pit: Pit) -> tuple[Want, ...]:
         if mark.on == "rails":
             brief = mark.what.replace("leg set ", "legs ").split(",")[0].replace(" centre", "")
             brief = brief.replace("fork pocket", "pocket").replace("cross member", "cross")
-            out.append(Want(what=mark.what, value=mark.along, at=(base.rail_x1 - mark.along, y), short=brief))
+            about = known(pit, "base.rail_length") if mark.what == "rail end (fire end)" else ""
+            at = (base.rail_x1 - mark.along, y)
+            out.append(Want(what=mark.what, value=mark.along, at=at, about=about, short=brief))
     return issued(pit, out)
 
 
@@ -149,6 +151,10 @@ def end_wants(pit: Pit) -> tuple[Want, ...]:
                  f"legs.{leg_set.name}.around")
             for leg in leg_set.legs
         ]  # fmt: skip
+    for saddle in pit.saddles:
+        out.append(want(f"saddle {saddle.name}: chord of the round", saddle.chord, "saddles.chord"))
+        out.append(want(f"saddle {saddle.name}: height at its edges", saddle.edge_height, "saddles.edge_height"))
+        out.append(want(f"saddle {saddle.name}: height in the middle", saddle.middle_height, "saddles.middle_height"))
     for door in pit.doors:
         out.append(want(f"{door.name} open: lower edge off the floor", door.edge_top_z, f"{door.name}.stop"))
         out.append(want(f"{door.name} open: stands out from the vessel's centre", door.reach, f"{door.name}.stop"))

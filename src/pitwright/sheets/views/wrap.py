@@ -94,16 +94,14 @@ def checks(pit: Pit) -> tuple[Block, ...]:
     )
     if not pit.cleared:
         return (closing,)
-    rows = []
-    for door in pit.doors:
-        rows += [
-            (f"{door.name}, along", tape.length(door.x1 - door.x0), ""),
-            (f"{door.name}, round the skin", tape.length(door.arc), ""),
-            (f"{door.name}, straight across (chord)", tape.length(door.chord), ""),
-            (f"{door.name}, wrap diagonal on the skin, both ways", tape.fine(door.diagonal), ""),
-        ]
-    starts = tuple(range(4, len(rows), 4))
-    return closing, Table(want, tuple(rows), title="Doors, before cutting", rules=starts)
+    got = Column("got", blank=True)
+    columns: list[Column] = [Column("door")]
+    for head in ("along", "round", "wrap diagonal"):
+        columns += [Column(head, align="right", bold=True), got]
+    rows = tuple(
+        (d.name, tape.length(d.x1 - d.x0), "", tape.length(d.arc), "", tape.fine(d.diagonal), "") for d in pit.doors
+    )
+    return closing, Table(tuple(columns), rows, title="Doors on the skin, before cutting; both diagonals alike")
 
 
 def running_lists(pit: Pit) -> tuple[Block, ...]:

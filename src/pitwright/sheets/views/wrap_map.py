@@ -11,14 +11,14 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from pitwright.layout.model import Pit
-from pitwright.parts import Bar, Outline, Point2, Shell
+from pitwright.parts import Bar, Outline, Placement, Point2, Shell, Vec
 from pitwright.sheets.drawing import Drawing
 from pitwright.sheets.lettered import Side, Stop
 from pitwright.sheets.shapes import Role
 from pitwright.sheets.sketch import Sketch
 from pitwright.sheets.views.common import known, pit_sketch
 from pitwright.sheets.views.seen import bar_ends
-from pitwright.sheets.views.skin_points import Pull, along_pulls, round_pulls
+from pitwright.sheets.views.skin_points import CLOSES, Pull, along_pulls, round_pulls
 
 _SEAM_TONE = 0.42
 _KEEP_TONE = 0.14
@@ -115,21 +115,14 @@ class _Skin:
                 continue
             for placement in part.placements:
                 if isinstance(part.shape, Shell):
-                    clocks = (part.shape.clock0, part.shape.clock1)
-                    ends = [placement.point((x, 0.0, 0.0))[0] for x in (0.0, part.shape.length)]
-                    if max(ends) > 0.0:
-                        ring = [(x, vessel.outer_radius * c) for x, c in ((ends[0], clocks[0]), (ends[1], clocks[0]), (ends[1], clocks[1]), (ends[0], clocks[1]))]  # fmt: skip
-                        self._ring(ring, "mark", part.name)
+                    self._skin_ring(_pad_corners(part.shape, placement), part.name)
                 elif isinstance(part.shape, Bar):
-                    top = [placement.point(p) for p in bar_ends(part.shape)[1]]
-                    if max(p[0] for p in top) > 0.0:
-                        ring = [(x, vessel.outer_radius * math.atan2(y, z - vessel.centre_z)) for x, y, z in top]
-                        self._ring(_unwound(ring, self.full), "mark", part.name)
+                    self._skin_ring([placement.point(p) for p in bar_ends(part.shape)[1]], part.name)
         for saddle in pit.saddles:
             half = vessel.outer_radius * saddle.contact / 2.0
-            for a0, a1 in ((self.full / 2.0 - half, self.full / 2.0 + half),):
-                x0, x1 = saddle.x - saddle.thickness / 2.0, saddle.x + saddle.thickness / 2.0
-                self._ring([(x0, a0), (x1, a0), (x1, a1), (x0, a1)], "mark", f"saddle {saddle.name}")
+            a0, a1 = self.full / 2.0 - half, self.full / 2.0 + half
+            x0, x1 = saddle.x - saddle.thickness / 2.0, saddle.x + saddle.thickness / 2.0
+            self._ring([(x0, a0), (x1, a0), (x1, a1), (x0, a1)], "mark", f"saddle {saddle.name}")
         for mark in pit.marks:
             if mark.on == "shell" and mark.what.startswith("leg "):
                 at = self.at(vessel.x_at(mark.along), mark.around)
@@ -159,11 +152,13 @@ class _Skin:
         for door in pit.doors:
             low, high = pit.vessel.around_at(door.hinge_clock), pit.vessel.around_at(door.edge_clock)
             ends = sorted((self.u(door.x0), self.u(door.x1)))
-            sketch.dim_aligned((ends[0], -high), (ends[1], -low), f"{tape.fine(door.diagonal)} both ways", gap=0.0,
-                               bold=True, title=f"{door.name}, wrap diagonal")  # fmt: skip
-            sketch.line((ends[0], -low), (ends[1], -high), "thin")
-            at = ((ends[0] + ends[1]) / 2.0, -high + 0.14 * (high - low))
-            sketch.text(at, door.name, height=3.5, anchor="middle", seat="middle", bold=True, plate=True)
+            middle = ((ends[0] + ends[1]) / 2.0, -(low + high) / 2.0)
+            sketch.line((ends[0], -high), (ends[1], -low), "thin", title=f"{door.name}, wrap diagonal")
+            sketch.line((ends[0], -low), (ends[1], -high), "thin", title=f"{door.name}, wrap diagonal")
+            step = 0.025 * (high - low)
+            over, under = (middle[0], middle[1] + step), (middle[0], middle[1] - step)
+            sketch.text(over, door.name, height=3.0, anchor="middle", bold=True, plate=True)
+            sketch.text(under, f"wrap {tape.fine(door.diagonal)}", anchor="middle", seat="top", plate=True)
         stack = pit.stack
         if stack.place == "top":
             r, skin = stack.profile.height / 2.0, pit.vessel.outer_radius
@@ -179,6 +174,14 @@ class _Skin:
 
     def _in_map(self, around: float) -> float:
         return around % self.full
+
+    def _skin_ring(self, points: list[Vec], title: str) -> None:
+        """What stands on the shell, by points of the pit; nothing for what stands on the firebox."""
+        vessel = self.vessel
+        if max(p[0] for p in points) < 0.0:
+            return
+        ring = [(x, vessel.outer_radius * math.atan2(y, z - vessel.centre_z)) for x, y, z in points]
+        self._ring(_unwound(ring, self.full), "mark", title)
 
     def _ring(self, ring: list[tuple[float, float]], role: Role, title: str) -> None:
         """A closed ring of (x, around), parted where it crosses the top line."""
@@ -218,9 +221,8 @@ class _Skin:
         away: Side = "right" if side == "left" else "left"
         way = 1.0 if away == "right" else -1.0
         end = "fire" if vessel.datum == "stack" else "stack"
-        for share, text in ((0.25, f"working side, {end} end"), (0.75, f"back, {end} end")):
-            at = (edges[away] + way * 0.12, -share * full)
-            self.sketch.text(at, text, anchor="middle", seat="middle", angle=math.pi / 2.0, height=3.0)
+        for share, text in ((0.3, f"working side,\n{end} end"), (0.7, f"back,\n{end} end")):
+            self.sketch.callout((edges[away], -share * full), text, offset=(8.0 * way, 0.0), bold=True)
 
 
 def _short(pull: Pull, name: Callable[[str], str]) -> str:
@@ -237,9 +239,22 @@ def _brief_along(what: str) -> str:
 
 
 def _brief_round(what: str) -> str:
-    return {"top line again: it must close": "top line, closes", "stack, back": "stack edge"}.get(
-        what, "stack edge" if what == "stack, working side" else what.replace("working side", "working")
-    )
+    """An around's name on the map."""
+    head, _, tail = what.partition(", ")
+    if head.startswith("leg "):
+        return f"legs, {tail.removesuffix(' side')}"
+    if head.startswith("saddle "):
+        return f"saddles, {tail.removesuffix(' side')}"
+    if head == "stack":
+        return "stack edge"
+    return "top line, closes" if what == CLOSES else what
+
+
+def _pad_corners(pad: Shell, placement: Placement) -> list[Vec]:
+    """The corners of a pad, in the pit frame."""
+    r = pad.outer_radius
+    corners = ((0.0, pad.clock0), (pad.length, pad.clock0), (pad.length, pad.clock1), (0.0, pad.clock1))
+    return [placement.point((x, r * math.sin(c), r * math.cos(c))) for x, c in corners]
 
 
 def _unwound(ring: list[tuple[float, float]], full: float) -> list[tuple[float, float]]:

@@ -1,0 +1,59 @@
+"""The plan set: every sheet of a pit, numbered, in the order the work meets them.
+
+A sheet is added by one line in `SHEETS`. Sheets refer to one another by code (`see WRAP`), the cover says on which
+pages each code stands.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pitwright.layout.model import Pit
+from pitwright.parts import Point2
+from pitwright.sheets.page import Page, numbered
+from pitwright.sheets.paper import Paper
+from pitwright.sheets.views import cover, general, wrap
+from pitwright.sheets.views.common import SheetMaker
+from pitwright.sheets.views.cover import ContentsLine, cover_pages
+
+SHEETS: tuple[SheetMaker, ...] = (
+    SheetMaker(code=general.SIDE, title="Side view", whose="everyone", make=general.side_pages),
+    SheetMaker(code=general.ENDS, title="End views, door and slides open", whose="everyone", make=general.end_pages),
+    SheetMaker(code=general.PLAN, title="Plan view", whose="base and legs", make=general.plan_pages),
+    SheetMaker(code=wrap.CODE, title="Wrap map and running lists", whose="vessel and doors", make=wrap.wrap_pages),
+)
+
+
+def plan_set(
+    pit: Pit,
+    paper: Paper,
+    picture: Sequence[Sequence[Point2]] = (),
+    sheets: Sequence[SheetMaker] = SHEETS,
+) -> tuple[Page, ...]:
+    """All pages, numbered: the cover first, then every sheet the pit has.
+
+    picture  lines of the finished pit for the cover, in the plane of their view [m]
+    sheets   which sheets, in order
+    """
+    made = [(maker, pages) for maker in sheets if (pages := maker.make(pit, paper))]
+    before = 1
+    while True:
+        front = cover_pages(pit, paper, picture, _contents(made, before))
+        if len(front) == before:
+            return numbered(*front, *(page for _, pages in made for page in pages))
+        before = len(front)
+
+
+def _contents(made: Sequence[tuple[SheetMaker, tuple[Page, ...]]], before: int) -> tuple[ContentsLine, ...]:
+    """The contents list where the cover takes the first `before` pages."""
+    lines = [ContentsLine(pages=_span(1, before), code=cover.CODE, title=cover.TITLE, whose="everyone")]
+    first = before + 1
+    for maker, pages in made:
+        last = first + len(pages) - 1
+        lines.append(ContentsLine(pages=_span(first, last), code=maker.code, title=maker.title, whose=maker.whose))
+        first = last + 1
+    return tuple(lines)
+
+
+def _span(first: int, last: int) -> str:
+    return str(first) if first == last else f"{first}–{last}"
