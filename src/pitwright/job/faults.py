@@ -148,15 +148,16 @@ def _walk(root: type[BaseModel], loc: tuple[Any, ...]) -> tuple[type[BaseModel] 
         if model is None:
             return None, None
         info = next((f for n, f in model.model_fields.items() if step in (n, f.alias)), None)
-        model = _model_in(info.annotation) if info is not None else None
+        model = model_in(info.annotation) if info is not None else None
     return model, info
 
 
-def _model_in(annotation: Any) -> type[BaseModel] | None:
+def model_in(annotation: Any) -> type[BaseModel] | None:
+    """The table a field holds (one, or many of), None where it holds a value."""
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return annotation
     for inner in typing.get_args(annotation):
-        found = _model_in(inner)
+        found = model_in(inner)
         if found is not None:
             return found
     return None
@@ -174,7 +175,7 @@ def _headings_with(model: type[BaseModel], name: str, heading: str = "") -> list
         own = info.alias or field
         if heading and own == name:
             out.append(heading)
-        inner = _model_in(info.annotation)
+        inner = model_in(info.annotation)
         if inner is not None:
             out += _headings_with(inner, name, f"{heading}.{own}" if heading else own)
     return out
@@ -201,10 +202,12 @@ def _marks(annotation: Any, metadata: Any) -> list[str]:
 
 
 def _limits(root: type[BaseModel], loc: tuple[Any, ...], system: System) -> str:
-    """The field's range in the shop's units."""
     _, info = _walk(root, loc)
-    if info is None:
-        return ""
+    return "" if info is None else limits_of(info, system)
+
+
+def limits_of(info: Any, system: System) -> str:
+    """A field's range in the shop's units, empty where it has none."""
     measure = measure_of(info) or "ratio"
     tape = Tape.for_system(system)
     out = []
