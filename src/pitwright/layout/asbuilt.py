@@ -235,10 +235,9 @@ def _verdict(pit: Pit, drawn: LegSet, leg_set: LegSet, leg: LegLayout) -> Verdic
         )
         + f", far edge gap {tape.decimal(stands.gap, 2 if tape.inch else 1)}"
     )
-    to_make = (
-        f"top {tape.angle(leg.skin_faces - leg.lean)}, long point {tape.length(wanted[0])}, "
-        f"short point {tape.length(wanted[1])}"
-    )
+    width = leg_set.profile.height
+    top = math.atan((wanted[0] - wanted[1]) / width - math.tan(leg.lean)) if coped else leg.skin_faces - leg.lean
+    to_make = f"top {tape.angle(top)}, long point {tape.length(wanted[0])}, short point {tape.length(wanted[1])}"
     slope = _slope_text(pit, leg_set, off)
     if abs(off) <= LEVEL and stands.gap <= WELD_IT:
         return Verdict(mark=mark, verdict="fits", text=f"{where} fits: {stand_text}.", gap=stands.gap, trim=0.0)

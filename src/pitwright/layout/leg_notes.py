@@ -90,7 +90,15 @@ def write_down(draft: Draft, planned: PlannedSet, leg_set: LegSet) -> None:
             "vessel.diameter",
         )
     note("around", leg.around, "length", "contact from the bottom line by tape on the skin", "R x contact", "contact")
-    note("top_cut", leg.top_cut, "angle", "top cut off square", "contact - lean", "contact", "lean")
+    note(
+        "top_cut",
+        leg.top_cut,
+        "angle",
+        "top cut off square, as the saw is set",
+        "contact - lean" if leg.end == "straight" else "chord of the cope through its two edge marks",
+        "contact",
+        "lean",
+    )
     note("foot_cut", leg.foot_cut, "angle", "foot cut off square", "lean", "lean")
     if way != "length":
         note(

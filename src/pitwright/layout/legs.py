@@ -14,12 +14,12 @@ from pitwright.layout.clock import Zone
 from pitwright.layout.draft import Draft
 from pitwright.layout.leg_notes import Said, report, say, write_down
 from pitwright.layout.leg_parts import leg_bar, leg_parts, pad_parts
-from pitwright.layout.leg_solve import sensitivity
+from pitwright.layout.leg_solve import LegSolved, sensitivity
 from pitwright.layout.leg_stance import SIDES, Carried, PlannedSet, Side, Stance, Wanted, stand, usual_want, wanted
 from pitwright.layout.model import FireboxLayout, LegLayout, LegSet, VesselLayout
 from pitwright.layout.set_places import set_places
 from pitwright.parts import State
-from pitwright.saw import saw_cut
+from pitwright.saw import SawCut, saw_cut
 from pitwright.stock import Profile, find_profile
 from pitwright.tape import INCH
 
@@ -245,7 +245,7 @@ def _leg(draft: Draft, planned: PlannedSet, stance: Stance, sizes: BaseSizes, st
         lean_along=solved.lean_along,
         true_lean=solved.true_lean,
         foot_cut=solved.foot_cut,
-        top_cut=solved.top_cut,
+        top_cut=_set_top(solved, cut, end),
         foot_tilt=solved.foot_tilt,
         top_tilt=solved.top_tilt,
         centre_length=f.length,
@@ -272,7 +272,7 @@ def _leg(draft: Draft, planned: PlannedSet, stance: Stance, sizes: BaseSizes, st
         got,
         long_point=drawn_cut.long_point,
         short_point=drawn_cut.short_point,
-        top_cut=drawn.top_cut,
+        top_cut=_set_top(drawn, drawn_cut, end),
         foot_cut=drawn.foot_cut,
         width=planned.profile.height,
     )
@@ -285,6 +285,13 @@ def _leg(draft: Draft, planned: PlannedSet, stance: Stance, sizes: BaseSizes, st
         roll=frozen.top_cut * frozen.foot_cut > 0.0,
         state="cut" if state == "open" else state,
     )
+
+
+def _set_top(solved: LegSolved, cut: SawCut, end: str) -> float:
+    """What the saw is set to for the top [rad]: a coped tube is sawn through its edge marks, along the cope's chord."""
+    if end != "coped" or solved.section == "round":
+        return solved.top_cut
+    return cut.finish.mitre if cut.face == "top" else -cut.finish.mitre
 
 
 def _cut_measured(got: LegMeasured | None) -> tuple[float | None, ...]:
