@@ -7,7 +7,7 @@ import math
 from pitwright.layout.draft import Draft
 from pitwright.layout.model import FireboxLayout, ThroatLayout, VesselLayout
 from pitwright.layout.place import end_plate
-from pitwright.parts import Head, Outline, Placement, Plate, PrismCut, bulge_of
+from pitwright.parts import Head, Outline, Placement, Plate, Point2, PrismCut, bulge_of
 
 
 def union_of_rounds(radius_a: float, radius_b: float, drop: float) -> Outline:
@@ -25,7 +25,7 @@ def union_of_rounds(radius_a: float, radius_b: float, drop: float) -> Outline:
     return Outline((right, left), (bulge_of(upper), bulge_of(lower)))
 
 
-def _crescent(radius_vessel: float, radius_fire: float, drop: float) -> Outline | None:
+def crescent(radius_vessel: float, radius_fire: float, drop: float) -> Outline | None:
     """The part of the firebox disc under the vessel's disc, None where there is none [m]."""
     if drop + radius_fire <= radius_vessel or drop >= radius_vessel + radius_fire:
         return None
@@ -46,7 +46,7 @@ def close_fire_end(draft: Draft, vessel: VesselLayout, box: FireboxLayout, throa
         if box.shape == "round":
             outer = union_of_rounds(radius, fire_r, box.drop)
         else:
-            outer = _vessel_and_box(radius, box)
+            outer = union_with_box(radius, *_box_edges(box))
         plate = Plate(outline=Outline(outer.points, outer.bulges, (hole,)), thickness=throat.plate_thickness)
         draft.add(
             "T",
@@ -89,11 +89,13 @@ def close_fire_end(draft: Draft, vessel: VesselLayout, box: FireboxLayout, throa
         ),
         "of the vessel",
     )
+    rests: tuple[Outline, ...]
     if box.shape == "round":
-        rest = _crescent(radius, fire_r, box.drop)
+        under = crescent(radius, fire_r, box.drop)
+        rests = () if under is None else (under,)
     else:
-        rest = _box_under(radius, box)
-    if rest is not None:
+        rests = box_past_disc(radius, *_box_edges(box))
+    for rest in rests:
         draft.add(
             "T",
             "closing plate",
@@ -116,31 +118,75 @@ def _box_edges(box: FireboxLayout) -> tuple[float, float, float]:
     return box.width / 2.0, -box.drop - box.height / 2.0, -box.drop + box.height / 2.0
 
 
-def _vessel_and_box(radius: float, box: FireboxLayout) -> Outline:
-    """Vessel disc and box rectangle in one outline [m]; the box reaches below the vessel."""
-    half, low, top = _box_edges(box)
-    if half >= radius:
-        # box wider than the vessel: a rectangle up to its roof and the disc over it
-        v = min(max(top, -radius), radius)
-        w = math.sqrt(max(radius**2 - v * v, 0.0))
-        sweep = (math.atan2(v, -w) - math.atan2(v, w)) % (2.0 * math.pi)
-        return Outline(
-            ((-half, low), (half, low), (half, v), (w, v), (-w, v), (-half, v)),
-            (0.0, 0.0, 0.0, bulge_of(sweep), 0.0, 0.0),
-        )
-    meet = -math.sqrt(radius**2 - half**2)
-    if low >= meet:
+def _arc(a: Point2, b: Point2) -> float:
+    """Bulge of the anticlockwise arc about the origin from a to b."""
+    return bulge_of((math.atan2(b[1], b[0]) - math.atan2(a[1], a[0])) % (2.0 * math.pi))
+
+
+def _over(radius: float, half: float, v: float) -> bool:
+    """Whether a level edge at v, reaching `half` to both sides, has the disc standing out past it in its middle."""
+    return abs(v) < radius and half * half + v * v >= radius * radius
+
+
+def union_with_box(radius: float, half: float, low: float, top: float) -> Outline:
+    """Disc about the origin and a box (half width, bottom, top) in one outline, arcs exact [m].
+
+    Where the box lies inside the disc, the disc alone. The two must overlap.
+    """
+    side = math.sqrt(max(radius**2 - half**2, 0.0))  # where the disc meets the box's sides
+    under, over = low < -side or half >= radius, top > side or half >= radius  # box edges past the disc's sides
+    if not (under or over):
         return Outline.circle(0.0, 0.0, radius)
-    sweep = (math.atan2(meet, -half) - math.atan2(meet, half)) % (2.0 * math.pi)
-    return Outline(((-half, low), (half, low), (half, meet), (-half, meet)), (0.0, 0.0, bulge_of(sweep), 0.0))
+    # anticlockwise; True: the edge leaving this vertex is an arc of the disc
+    edges: list[tuple[Point2, bool]] = []
+    if under:
+        edges.append(((-half, low), False))
+        if _over(radius, half, low):
+            w = math.sqrt(radius**2 - low**2)
+            edges += [((-w, low), True), ((w, low), False)]
+        edges.append(((half, low), False))
+        if half < radius and top > -side:
+            edges.append(((half, -side), True))
+    if half < radius and not over and top > -side:
+        edges.append(((-half, -side), False))
+    else:
+        if half < radius and over:
+            edges.append(((half, side), False))
+        edges.append(((half, top), False))
+        if _over(radius, half, top):
+            w = math.sqrt(radius**2 - top**2)
+            edges += [((w, top), True), ((-w, top), False)]
+        edges.append(((-half, top), False))
+        if half < radius and over:
+            edges.append(((-half, side), True))
+            if under:
+                edges.append(((-half, -side), False))
+    points = tuple(p for p, _ in edges)
+    bulges = tuple(_arc(p, points[(i + 1) % len(points)]) if arc else 0.0 for i, (p, arc) in enumerate(edges))
+    return Outline(points, bulges)
 
 
-def _box_under(radius: float, box: FireboxLayout) -> Outline | None:
-    """The part of the box's end that the vessel does not close, under the vessel [m]."""
-    half, low, _ = _box_edges(box)
-    w = min(half, radius * 0.999)
-    meet = -math.sqrt(radius**2 - w * w)
-    if low >= meet:
-        return None
-    sweep = (math.atan2(meet, w) - math.atan2(meet, -w)) % (2.0 * math.pi)
-    return Outline(((-half, low), (half, low), (w, meet), (-w, meet)), (0.0, 0.0, -bulge_of(sweep), 0.0))
+def box_past_disc(radius: float, half: float, low: float, top: float) -> tuple[Outline, ...]:
+    """The parts of a box (half width, bottom, top) that a disc about the origin does not cover, arcs exact [m].
+
+    For a box that hangs under the vessel: what stands out below it, and beside it where the box is wider. Nothing of
+    it may stand out over the vessel's middle.
+    """
+    side = math.sqrt(max(radius**2 - half**2, 0.0))
+    within = half < radius and top > -side  # the box's sides end on the disc, else its roof does
+    if within and low >= -side:
+        return ()
+    ends: tuple[Point2, ...] = ((half, -side),) if within else ((half, top), (math.sqrt(radius**2 - top**2), top))
+    last = ends[-1]
+    if low <= -radius:
+        mirrored = tuple((-y, v) for y, v in reversed(ends))
+        bulges = [0.0] * (2 + 2 * len(ends))
+        bulges[1 + len(ends)] = -_arc(mirrored[0], last)
+        return (Outline(((-half, low), (half, low), *ends, *mirrored), tuple(bulges)),)
+    foot = (math.sqrt(radius**2 - low**2), low)
+    bulge = -_arc(foot, last)
+    right = Outline((foot, (half, low), *ends), (0.0,) * (1 + len(ends)) + (bulge,))
+    left = Outline(
+        ((-half, low), (-foot[0], low), *((-y, v) for y, v in reversed(ends))), (0.0, bulge) + (0.0,) * len(ends)
+    )
+    return right, left
