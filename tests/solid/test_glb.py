@@ -7,8 +7,8 @@ import sys
 
 import numpy as np
 import pytest
-import sample_pieces as sample
 
+import sample_pieces as sample
 from pitwright.parts import Outline, Part, Placement, Plate
 from pitwright.solid.glb import COLOURS, glb_bytes, shaded, write_glb
 

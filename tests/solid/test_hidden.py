@@ -6,10 +6,10 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-import sample_pieces as sample
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import sample_pieces as sample
 from pitwright.parts import Bar, CylinderCut, Head, Outline, Part, Placement, Plate, Shell, cross, unit
 from pitwright.solid.features import features_of, head_outline
 from pitwright.solid.hidden import hidden_lines

@@ -4,10 +4,10 @@ import math
 
 import numpy as np
 import pytest
-import sample_pieces as sample
 from hypothesis import given
 from hypothesis import strategies as st
 
+import sample_pieces as sample
 from pitwright.parts import Bar, CylinderCut, Head, Outline, Part, Placement, PlaneCut, Plate, Shell
 from pitwright.solid.mesh import overlaps, pit_solids, placed, solid_of, triangles
 from pitwright.stock import pipe, tube

@@ -41,8 +41,10 @@ MM = 1000.0
 """Kernel lengths per metre."""
 _X: Vec = (1.0, 0.0, 0.0)
 _ORIGIN: Vec = (0.0, 0.0, 0.0)
-_FAR = 20.0
+_FAR = 80.0
 """Size of cutting tools [m]: longer than any piece."""
+_OVERLENGTH = 3.0
+"""How far raw stock reaches past where a bar's centre line ends [m]."""
 
 
 def _point(p: Sequence[float]) -> Any:
@@ -98,9 +100,18 @@ def _wire(edges: Iterable[Any]) -> Any:
 
 
 def _outline_wire(frame: _Frame, outline: Outline) -> Any:
+    """The outer edge; edges shorter than the kernel can tell (10 nm) are left out."""
     n = len(outline.points)
-    ends = [(outline.points[i], outline.points[(i + 1) % n], outline.bulges[i]) for i in range(n)]
-    return _wire(_bend(frame, p, q, b) if b else _line(frame, p, q) for p, q, b in ends if p != q)
+    ends: list[tuple[Point2, Point2, float]] = []
+    start = outline.points[0]
+    for i in range(n):
+        end = outline.points[(i + 1) % n]
+        if math.dist(start, end) > 1e-8:
+            ends.append((start, end, outline.bulges[i]))
+            start = end
+    last, _, bulge = ends[-1]
+    ends[-1] = (last, ends[0][0], bulge)
+    return _wire(_bend(frame, p, q, b) if b else _line(frame, p, q) for p, q, b in ends)
 
 
 def _counter_clockwise(outline: Outline) -> Outline:
@@ -259,9 +270,8 @@ def _rounded(b: float, h: float, r: float) -> Outline:
 
 
 def _bar(bar: Bar) -> Any:
-    half = _FAR / 4.0
-    middle = (bar.x0 + bar.x1) / 2.0
-    solid = _prism(_SECTION, section_outline(bar.profile), middle - half, middle + half)
+    stock = section_outline(bar.profile)
+    solid = _prism(_SECTION, stock, bar.x0 - _OVERLENGTH, bar.x1 + _OVERLENGTH)
     solid = _ended(_ended(solid, bar.start, -1), bar.finish, 1)
     for cut in bar.cuts:
         solid = _without(solid, cut)

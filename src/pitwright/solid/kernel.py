@@ -14,7 +14,6 @@ from typing import Any
 from pitwright.errors import OutputError
 
 _NAMES = {
-    "BRep": ("BRep_Builder",),
     "BRepAlgoAPI": ("BRepAlgoAPI_Cut",),
     "BRepBuilderAPI": (
         "BRepBuilderAPI_MakeEdge",
@@ -41,7 +40,7 @@ _NAMES = {
     "TDataStd": ("TDataStd_Name",),
     "TDocStd": ("TDocStd_Document",),
     "TopLoc": ("TopLoc_Location",),
-    "TopoDS": ("TopoDS_Compound", "TopoDS"),
+    "TopoDS": ("TopoDS",),
     "XCAFDoc": ("XCAFDoc_DocumentTool",),
     "gp": ("gp_Ax1", "gp_Ax2", "gp_Dir", "gp_Elips", "gp_Pnt", "gp_Trsf", "gp_Vec"),
 }
