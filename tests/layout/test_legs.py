@@ -362,3 +362,22 @@ def test_contact_zones_are_where_the_legs_land():
     assert (one.clock0 + one.clock1) / 2 == pytest.approx(math.radians(135))
     assert (one.clock0 + one.clock1) == pytest.approx(-(other.clock0 + other.clock1))
     assert not [f for f in made.draft.findings if f.code.startswith("legs")]
+
+
+def test_legs_that_meet_are_told():
+    draft, _, _, _ = stood({"clock": "4", "set_in": "8"}, override={"base.rails_outside": "30"})
+    assert found(draft.findings, "legs.meet").severity == "stop"
+    padded, _, _, _ = stood({"clock": "9", "set_in": "8", "pads": "always"}, override={"base.rails_outside": "30"})
+    assert found(padded.findings, "legs.meet").severity == "warn"
+    assert "smaller pads" in found(padded.findings, "legs.meet").remedy
+
+
+def test_a_drain_beside_a_leg_is_told():
+    made = upper({"proportions": {"legs": LEGS | {"clock": "12", "pads": "always"}, "base": BASE}})
+    drain = next(o for o in made.draft.openings if o.name == "drain")
+    middle = sum(p[0] for p in drain.outline) / len(drain.outline)
+    over = {"legs.A.station": f"{made.vessel.station(middle) / INCH} in"}
+    beside, _, _, _ = stood({"clock": "12", "pads": "always"}, override=over)
+    assert found(beside.findings, "legs.on_drain").clearance < 1 * INCH
+    clear, _, _, _ = stood({"pads": "always"}, override=over)
+    assert "legs.on_drain" not in codes(clear.findings)

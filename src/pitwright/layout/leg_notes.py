@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pitwright.findings import Severity
 from pitwright.layout.asbuilt import ADD_IT, WELD_IT, measured_leg
 from pitwright.layout.base_sizes import BaseSizes
+from pitwright.layout.conflicts import Patch, skin_gap
 from pitwright.layout.draft import Draft
 from pitwright.layout.leg_stance import PlannedSet
 from pitwright.layout.model import LegLayout, LegSet
@@ -16,6 +17,7 @@ from pitwright.tape import INCH
 
 TIGHT = math.radians(60.0)  # open corner inside that a torch still gets into (common practice, no source)
 OVER_EDGE = 1.0 / 16.0 * INCH  # of a foot over its rail's edge that nobody minds
+DRAIN_ROOM = 1.0 * INCH  # from a leg or its pad to the drain hole, for the nipple's weld
 BENCH = "common practice, no source"
 
 
@@ -196,6 +198,7 @@ def say(draft: Draft, planned: PlannedSet, leg_set: LegSet, sizes: BaseSizes) ->
             remedy="Turn the vessel, move the set, or relieve the cope over the weld cap.",
             source=BENCH,
         )
+    yield from _crowded(draft, planned, leg_set)
     if planned.carried.oval:
         yield Said(
             code="legs.oval",
@@ -252,6 +255,45 @@ def say(draft: Draft, planned: PlannedSet, leg_set: LegSet, sizes: BaseSizes) ->
             remedy=f"Pads of {tape.length(solved.face_length + 2.0 * INCH)}.",
             source=BENCH,
         )
+
+
+def _crowded(draft: Draft, planned: PlannedSet, leg_set: LegSet) -> Iterator[Said]:
+    """Legs or pads that run into each other under the bottom line, or into the drain."""
+    tape, radius = draft.tape, planned.carried.radius
+    leg, solved = leg_set.legs[0], planned.legs[0].solved
+    foot_print = solved.face_length / 2.0
+    apart = 2.0 * (leg.around - max(foot_print, leg_set.pad_size / 2.0))
+    if apart < 0.0:
+        legs_meet = leg.around < foot_print
+        yield Said(
+            code="legs.meet",
+            severity="stop" if legs_meet else "warn",
+            text=f"the two {'legs' if legs_meet else 'pads'} run {tape.length(-apart)} into each other under the bottom line.",
+            clearance=apart,
+            remedy="Lean them less or spread the rails, so that they meet the shell further out"
+            + ("." if legs_meet else ", or use smaller pads."),
+        )
+    if planned.carried.name == "firebox":
+        return
+    half_x = max(planned.profile.width, leg_set.pad_size) / 2.0
+    half = max(foot_print, leg_set.pad_size / 2.0) / radius
+    clock = math.pi - leg.contact
+    here = Patch(name="", x0=leg_set.x - half_x, x1=leg_set.x + half_x, clock0=clock - half, clock1=clock + half)
+    for opening in draft.openings:
+        if opening.name != "drain":
+            continue
+        xs, arounds = [p[0] for p in opening.outline], [p[1] / radius for p in opening.outline]
+        there = Patch(name="drain", x0=min(xs), x1=max(xs), clock0=min(arounds), clock1=max(arounds))
+        gap = skin_gap(here, there, radius)
+        if gap < DRAIN_ROOM:
+            yield Said(
+                code="legs.on_drain",
+                severity="warn",
+                text=f"the drain stands {tape.length(gap) + ' from' if gap > 0.0 else 'under'} a leg or its pad.",
+                against="drain",
+                clearance=gap,
+                remedy="Move the set, or the drain.",
+            )
 
 
 def _gap_said(draft: Draft, leg: LegLayout) -> Said:
