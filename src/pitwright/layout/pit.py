@@ -22,6 +22,7 @@ from pitwright.layout.marks import set_out
 from pitwright.layout.model import ClockChoice, Pit, StackLayout, VesselLayout
 from pitwright.layout.shelf import shelf_parts
 from pitwright.layout.shell_parts import shell_parts
+from pitwright.layout.skid import check_pockets
 from pitwright.layout.stack import lay_out_stack, stack_parts
 from pitwright.layout.vessel import Body, measure_body, other_end, survey_findings
 from pitwright.parts import Head
@@ -76,6 +77,7 @@ def _lay_out(job: Job) -> Pit:
     shelf_parts(draft, vessel, doors)
     base, leg_sets, saddles = lay_out_base(draft, vessel, firebox)
     states = balances(draft, vessel, doors, grates)
+    check_pockets(draft, vessel, base, states["empty"].centre[0])
     scene = Scene(
         vessel=vessel,
         doors=doors,
