@@ -173,6 +173,25 @@ def test_a_cope_never_shares_its_cut() -> None:
     assert all(cut.angle == pytest.approx(11.3 * DEGREE) for cut in shared)
 
 
+def test_a_leg_that_leans_both_ways_is_set_by_mitre_and_tilt_and_shares_nothing() -> None:
+    """Foot of a leg leaning 11.3 in and 6 along: mitre 11.35, blade tilt 5.77 (trade sums, exact geometry)."""
+    foot = StickEnd(angle=11.35 * DEGREE, kind="mitre", tilt=5.77 * DEGREE)
+    piece = StickPiece(mark="L1", length=0.6, quantity=3, left=foot, height=3 * INCH)
+    plan = plan_sticks("3 x 3", [piece], [StickStock(label="2 m", length=2.0)], kerf=KERF)
+    settings_ = {(round(s.angle / DEGREE, 2), round(s.tilt / DEGREE, 2)) for s in plan.setups}
+    assert settings_ <= {(0.0, 0.0), (11.35, 5.77), (11.35, -5.77)}
+    assert any(angle for angle, _ in settings_)
+    assert all(not cut.shared for stick in plan.sticks for cut in stick.cuts)
+    assert plan.saved == 0.0
+
+
+def test_many_short_pieces_stay_quick() -> None:
+    pieces = [StickPiece(mark="B1", length=2 * INCH, quantity=400)]
+    plan = plan_sticks("flat", pieces, [StickStock(label="80 ft", length=960 * INCH)], kerf=INCH / 8)
+    assert [len(stick.pieces) for stick in plan.sticks] == [400]
+    assert plan.proven
+
+
 def test_sharing_can_save_a_stick_and_is_used_for_it() -> None:
     """Two 26-1/8 legs fit 51 in only foot to foot: 52-1/4 less the shared 33.7 mitre (2 in) plus kerfs."""
     stocks = [StickStock(label="51 in", length=51 * INCH)]

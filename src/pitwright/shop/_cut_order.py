@@ -107,7 +107,7 @@ def best_order(pieces: Sequence[StickPiece]) -> tuple[Lying, ...]:
     counts = tuple(sum(p == kind for p in pieces) for kind in kinds)
     choices = [ways(kind) for kind in kinds]
     states = math.prod(c + 1 for c in counts) * sum(len(way) for way in choices)
-    if states > MOST_STATES:
+    if states > MOST_STATES or len(pieces) > 300:
         return _step_by_step(choices, counts)
     memo: dict[tuple[tuple[int, ...], int, int], tuple[tuple[float, int], tuple[int, int]]] = {}
 
