@@ -1,0 +1,218 @@
+"""What a solved frame says: the worst ratio of every member in every case, reactions, spread, doors that bind."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pitwright.findings import Finding
+from pitwright.parts import Vec
+from pitwright.strength.bending import OMEGA
+from pitwright.strength.check import CLOSE, Check
+from pitwright.strength.frame_solve import Solved
+from pitwright.strength.members import Member, allowable, checks_of, interaction
+from pitwright.strength.shell_section import ShellSection
+from pitwright.strength.steel import DAILY_LIMIT, Steel
+from pitwright.tape import INCH, Tape
+
+DOOR_ROOM = INCH / 8.0
+"""Racking of a door opening over which the door binds in its seal band (common practice, no source)."""
+
+ENGINEER = (
+    "A licensed engineer must look at: any trailer for the road, lifting over people, a pit in a public place or on a "
+    "building, a vessel with a corroded or cracked wall, anything with a ratio over 1 that is built all the same."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ratios:
+    """Demand over capacity of every checked member in every case: rows cases, columns members."""
+
+    cases: tuple[str, ...]
+    beams: tuple[str, ...]
+    pieces: tuple[str, ...]
+    table: NDArray[np.float64]
+
+    def worst(self) -> tuple[float, str, str]:
+        """The highest ratio, its case and its piece; 0 of none."""
+        if self.table.size == 0:
+            return 0.0, "", ""
+        case, beam = np.unravel_index(int(np.argmax(self.table)), self.table.shape)
+        return float(self.table[case, beam]), self.cases[int(case)], self.pieces[int(beam)]
+
+
+def ratios(solved: Solved, members: Mapping[str, Member]) -> Ratios:
+    """Interaction ratio of each beam that has a member behind it (by beam name), worst cut, in every case that stands."""
+    names = tuple(n for n in solved.beams if n in members)
+    standing = [c for c in solved.cases.values() if c.stands]
+    table = np.zeros((len(standing), len(names)))
+    if standing and names:
+        forces = np.stack([c.forces for c in standing])
+        for column, name in enumerate(names):
+            member = members[name]
+            round_section = member.section.kind in ("pipe", "round")
+            rows = forces[:, solved.beams.index(name)]
+            table[:, column] = interaction(allowable(member), rows, round_section=round_section).max(axis=1)
+    return Ratios(
+        cases=tuple(c.name for c in standing),
+        beams=names,
+        pieces=tuple(members[n].piece for n in names),
+        table=table,
+    )
+
+
+def worst_checks(solved: Solved, members: Mapping[str, Member], found: Ratios) -> tuple[Check, ...]:
+    """All checks of each piece, in its own worst case and beam."""
+    out: list[Check] = []
+    for piece in dict.fromkeys(found.pieces):
+        columns = [i for i, p in enumerate(found.pieces) if p == piece]
+        case, column = np.unravel_index(int(np.argmax(found.table[:, columns])), (len(found.cases), len(columns)))
+        beam = found.beams[columns[int(column)]]
+        name = found.cases[int(case)]
+        rows = solved.cases[name].forces[solved.beams.index(beam)]
+        out += checks_of(members[beam], allowable(members[beam]), name, rows)
+    return tuple(out)
+
+
+def member_findings(checks: Sequence[Check], members: Mapping[str, Member], tape: Tape) -> tuple[Finding, ...]:
+    """Members over or near their limit, and steel too hot for the figures."""
+    out = []
+    by_piece = {m.piece: m for m in members.values()}
+    for check in checks:
+        if check.ratio <= CLOSE or check.name not in ("all together", "slenderness"):
+            continue
+        size = by_piece[check.piece].section.designation
+        slender = check.name == "slenderness"
+        remedy = f"Heavier wall or the next size up from {size}, or a cross member that shortens it."
+        out.append(
+            Finding(
+                code="tow.member" if check.case.startswith("road") else "stand.member",
+                severity="note" if slender else ("stop" if check.ratio > 1.0 else "warn"),
+                text=f"{check.piece} ({size}), {check.case}: {check.name}, {check.text(tape)}.",
+                pieces=(check.piece,),
+                remedy=remedy,
+                source=f"{check.equation}; {check.source}",
+            )
+        )
+    for piece, member in by_piece.items():
+        if member.temperature > DAILY_LIMIT:
+            out.append(
+                Finding(
+                    code="stand.hot",
+                    severity="warn",
+                    text=f"{piece} runs at {tape.temperature(member.temperature)}: over "
+                    f"{tape.temperature(DAILY_LIMIT)} steel creeps and scales, day by day, which no figure here covers.",
+                    pieces=(piece,),
+                    remedy="Move it out from under the fire, shield it with an air gap, or hang the firebox from the rails.",
+                    source="EN 1993-1-2 Tables 3.1 and E.1 are for short times",
+                )
+            )
+    return tuple(out)
+
+
+def fallen_findings(solved: Solved) -> tuple[Finding, ...]:
+    """Cases in which nothing holds the pit up."""
+    return tuple(
+        Finding(
+            code="stand.falls",
+            severity="stop" if case.name == "true floor" else "unchecked",
+            text=f"{case.name}: what holds it cannot keep it level; it tips, swings or slides.",
+            remedy="Bring the weight between the feet, forks or slings.",
+            source="balance of forces",
+        )
+        for case in solved.cases.values()
+        if not case.stands
+    )
+
+
+# ---------------------------------------------------------------- what moves
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spot:
+    """A point of the pit: a joint, a stiff arm from it, and its place [m]."""
+
+    joint: str
+    arm: Vec
+    place: Vec
+
+
+def opening(solved: Solved, case: str, a: Spot, b: Spot) -> float:
+    """How much the distance between two points grows [m]: of two feet, the spread of the rails."""
+    moved = np.array(solved.shift(case, b.joint, b.arm)) - np.array(solved.shift(case, a.joint, a.arm))
+    between = np.array(b.place) - np.array(a.place)
+    return float(moved @ between / np.linalg.norm(between))
+
+
+def racking(solved: Solved, case: str, corners: tuple[Spot, Spot, Spot, Spot]) -> float:
+    """How much the two diagonals of a door opening come to differ [m]; corners in order round it."""
+    a, b, c, d = corners
+    return opening(solved, case, a, c) - opening(solved, case, b, d)
+
+
+def bow(solved: Solved, case: str, ends: tuple[Spot, Spot], middle: Spot) -> float:
+    """How far a middle point leaves the line between two others [m]: sag of a door line."""
+    first, last, mid = (np.array(solved.shift(case, s.joint, s.arm)) for s in (*ends, middle))
+    p, q, m = (np.array(s.place) for s in (*ends, middle))
+    along = (q - p) / np.linalg.norm(q - p)
+    share = float((m - p) @ along / np.linalg.norm(q - p))
+    off = mid - (first + share * (last - first))
+    return float(np.linalg.norm(off - along * float(off @ along)))
+
+
+def door_findings(
+    solved: Solved, door: str, corners: tuple[Spot, Spot, Spot, Spot], tape: Tape, room: float = DOOR_ROOM
+) -> tuple[Finding, ...]:
+    """The floor case in which a door opening racks the most, where the door would bind."""
+    standing = [c.name for c in solved.cases.values() if c.stands and not c.name.startswith("road")]
+    if not standing:
+        return ()
+    worst = max(standing, key=lambda name: abs(racking(solved, name, corners)))
+    off = abs(racking(solved, worst, corners))
+    if off <= room:
+        return ()
+    return (
+        Finding(
+            code="stand.door",
+            severity="warn",
+            text=f"{door}: its opening goes {tape.decimal(off)} out of square, {worst}. The door binds.",
+            pieces=(door,),
+            remedy="Shim the feet until the diagonals agree, fit a band round the opening, or a cross member under it.",
+            source="frame; room for it: common practice, no source",
+        ),
+    )
+
+
+def opening_checks(
+    piece: str,
+    case: str,
+    section: ShellSection,
+    outer_radius: float,
+    clock: float,
+    rows: NDArray[np.float64],
+    steel: Steel,
+) -> tuple[Check, ...]:
+    """Vessel stress where a door is cut out, at its worst cut, against Fy / 1.67; rows as `CaseResult.forces`.
+
+    The frame's beam bends about its level and upright axes; here about the axes of what is left of the shell.
+    """
+    c, s = math.cos(clock), math.sin(clock)
+    across = np.abs(rows[:, 4] * c + rows[:, 5] * s) / min(section.s_edge, section.s_back)
+    along = np.abs(-rows[:, 4] * s + rows[:, 5] * c) / (section.i_along / outer_radius)
+    stress = float(np.max(np.abs(rows[:, 0]) / section.area + across + along))
+    return (
+        Check(
+            name="vessel beside the door",
+            piece=piece,
+            case=case,
+            demand=stress,
+            capacity=steel.yield_stress / OMEGA,
+            measure="stress",
+            equation="N/A + M/S of the shell that is left; Fy / 1.67",
+            source="beam theory; the corners of the opening need a radius and a band, which this does not check",
+        ),
+    )

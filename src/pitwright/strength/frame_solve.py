@@ -1,0 +1,408 @@
+"""Solving a frame in all its cases at once: stiffness once, then each case by the forces of its holds.
+
+Method. The stiffness matrix K (12 x 12 beams, Timoshenko shear, end springs condensed, stiff arms) is factored once
+with one joint clamped. Every load field and a unit force at every hold is solved with it: a table of who moves whom.
+A case then has few unknowns: the holding forces and the rigid motion that frees the clamp, from (1) where a hold
+presses, the joint lies on it; (2) all forces balance. One-way holds that would pull are let go, holds the frame would
+sink through take up again, one at a time, until all are right. Holding forces that balance make the clamp's own force
+nought, so the answer is that of the free frame on its holds, not an approximation.
+
+The kept library for frames (PyNiteFEA) is the oracle in the tests; a pit wants some 25 cases with lift-off, each with
+its own supports, and that library takes about 16 ms for each solve and 0.5 s to load, over the time there is for a drag.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pitwright.errors import LayoutError
+from pitwright.parts import Vec
+from pitwright.strength.frame import Beam, Case, Frame
+
+Array = NDArray[np.float64]
+STATIONS = 9
+"""Cuts along each member at which its forces are given, ends included."""
+
+_CLOSED = 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CaseResult:
+    """One case, solved.
+
+    reactions     force of each hold along its direction [N]; nought where it lifted off
+    lifted        one-way holds that carry nothing
+    movement      of every joint: three shifts, three turns [m, rad], in the order of `Solved.joints`
+    forces        [member, cut, (axial, shear x, shear y, torsion, moment x, moment y)], as `members.Force` [N, N m]
+    out_of_balance  what is left of force and moment balance of the whole pit, over its weight (and weight x 1 m)
+    stands        false where no set of holding forces balances: it falls, slides or swings
+    """
+
+    name: str
+    reactions: Mapping[str, float]
+    lifted: tuple[str, ...]
+    movement: Array
+    forces: Array
+    out_of_balance: float
+    stands: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Solved:
+    """All cases of a frame."""
+
+    joints: tuple[str, ...]
+    beams: tuple[str, ...]
+    cases: Mapping[str, CaseResult]
+
+    def shift(self, case: str, joint: str, arm: Vec = (0.0, 0.0, 0.0)) -> Vec:
+        """How far a point on a stiff arm from a joint moves [m]."""
+        u = self.cases[case].movement[self.joints.index(joint)]
+        moved = u[:3] + np.cross(u[3:], np.array(arm))
+        return float(moved[0]), float(moved[1]), float(moved[2])
+
+    def turn(self, case: str, joint: str) -> Vec:
+        """How far a joint turns [rad]."""
+        u = self.cases[case].movement[self.joints.index(joint)]
+        return float(u[3]), float(u[4]), float(u[5])
+
+
+# ---------------------------------------------------------------- members
+
+
+@dataclass(frozen=True, slots=True)
+class _Members:
+    """All members as arrays: ends, length, turn to own axes, own stiffness, own load of a unit field."""
+
+    ends: NDArray[np.int64]  # (m, 2)
+    length: Array  # (m,)
+    axes: Array  # (m, 3, 3) rows: along, across, upright
+    to_own: Array  # (m, 12, 12) joint movement in world axes -> member end movement in own axes
+    own: Array  # (m, 12, 12) stiffness, springs condensed
+    load: Array  # (m, 3, 12) equivalent end loads of a unit field along x, y, z
+    mass: Array  # (m,)
+
+
+def _axes(b: Beam, along: Array) -> Array:
+    up = np.array(b.up, dtype=float)
+    upright = up - along * float(up @ along)
+    if float(np.linalg.norm(upright)) < 1e-6 * float(np.linalg.norm(up)) or not np.any(up):
+        raise LayoutError(
+            f"member {b.name} runs along its own upright",
+            field=b.name,
+            value=b.up,
+            allowed="a direction across the member",
+        )
+    upright /= np.linalg.norm(upright)
+    return np.vstack([along, np.cross(upright, along), upright])
+
+
+def _cross_matrix(v: Array) -> Array:
+    return np.array([[0.0, -v[2], v[1]], [v[2], 0.0, -v[0]], [-v[1], v[0], 0.0]])
+
+
+def _stiffness(b: Beam, length: float) -> Array:
+    e, g = b.stiffness, b.shear_stiffness
+    k = np.zeros((12, 12))
+    k[0, 0] = k[6, 6] = e * b.area / length
+    k[0, 6] = k[6, 0] = -e * b.area / length
+    k[3, 3] = k[9, 9] = g * b.j / length
+    k[3, 9] = k[9, 3] = -g * b.j / length
+    # bending: (shift, turn, second moment, shear area, sign of the turn)
+    for v, r, inertia, shear, sign in ((1, 5, b.iy, b.shear_area_x, 1.0), (2, 4, b.ix, b.shear_area_y, -1.0)):
+        phi = 12.0 * e * inertia / (g * shear * length**2) if math.isfinite(shear) else 0.0
+        c = e * inertia / (length**3 * (1.0 + phi))
+        near, far = (4.0 + phi) * length**2 * c, (2.0 - phi) * length**2 * c
+        s = sign * 6.0 * length * c
+        at = np.ix_([v, r, v + 6, r + 6], [v, r, v + 6, r + 6])
+        k[at] += np.array([[12 * c, s, -12 * c, s], [s, near, -s, far], [-12 * c, -s, 12 * c, -s], [s, far, -s, near]])
+    return k
+
+
+def _own_load(axes: Array, mass: float, length: float) -> Array:
+    """Equivalent end loads of the member's own weight in a unit field along each world axis."""
+    out = np.zeros((3, 12))
+    for i in range(3):
+        w = mass * axes[:, i]
+        half, twelfth = w * length / 2.0, w * length**2 / 12.0
+        out[i] = (*half, 0.0, -twelfth[2], twelfth[1], *half, 0.0, twelfth[2], -twelfth[1])
+    return out
+
+
+def _condense(b: Beam, k: Array, load: Array) -> tuple[Array, Array]:
+    """Turning springs between member ends and joints, taken into the member's stiffness and loads."""
+    springs = {i + 3: s for i, s in enumerate(b.spring_start)} | {i + 9: s for i, s in enumerate(b.spring_end)}
+    soft = [i for i, s in springs.items() if math.isfinite(s)]
+    if not soft:
+        return k, load
+    s = np.diag([springs[i] for i in soft])
+    hard = [i for i in range(12) if i not in soft]
+    inside = k[np.ix_(soft, soft)] + s
+    try:
+        back = np.linalg.inv(inside)
+    except np.linalg.LinAlgError:
+        raise LayoutError(
+            f"member {b.name} is free to spin on its ends", field=b.name, value=b.spring_start, allowed="one end held"
+        ) from None
+    out, loads = np.zeros_like(k), np.zeros_like(load)
+    coupling = k[np.ix_(hard, soft)]
+    out[np.ix_(hard, hard)] = k[np.ix_(hard, hard)] - coupling @ back @ coupling.T
+    out[np.ix_(hard, soft)] = coupling @ back @ s
+    out[np.ix_(soft, hard)] = out[np.ix_(hard, soft)].T
+    out[np.ix_(soft, soft)] = s - s @ back @ s
+    loads[:, hard] = load[:, hard] - load[:, soft] @ back @ coupling.T
+    loads[:, soft] = load[:, soft] @ back @ s
+    return out, loads
+
+
+def _members(frame: Frame, index: Mapping[str, int], places: Array) -> _Members:
+    m = len(frame.beams)
+    ends = np.array([(index[b.start], index[b.end]) for b in frame.beams], dtype=np.int64).reshape(m, 2)
+    length, mass = np.zeros(m), np.array([b.mass_per_length for b in frame.beams])
+    axes, to_own = np.zeros((m, 3, 3)), np.zeros((m, 12, 12))
+    own, load = np.zeros((m, 12, 12)), np.zeros((m, 3, 12))
+    for i, b in enumerate(frame.beams):
+        arms = (np.array(b.arm_start), np.array(b.arm_end))
+        run = places[ends[i, 1]] + arms[1] - places[ends[i, 0]] - arms[0]
+        length[i] = np.linalg.norm(run)
+        if length[i] < 1e-6:
+            raise LayoutError(f"member {b.name} has no length", field=b.name, value=float(length[i]), allowed="over 0")
+        axes[i] = _axes(b, run / length[i])
+        for end, arm in enumerate(arms):
+            at = 6 * end
+            to_own[i, at : at + 3, at : at + 3] = axes[i]
+            to_own[i, at : at + 3, at + 3 : at + 6] = -axes[i] @ _cross_matrix(arm)
+            to_own[i, at + 3 : at + 6, at + 3 : at + 6] = axes[i]
+        own[i], load[i] = _condense(b, _stiffness(b, length[i]), _own_load(axes[i], mass[i], length[i]))
+    return _Members(ends, length, axes, to_own, own, load, mass)
+
+
+# ---------------------------------------------------------------- the whole frame
+
+
+def _rigid(places: Array, about: Array) -> Array:
+    """Six rigid motions of all joints about a point, (6 n, 6)."""
+    n = len(places)
+    out = np.zeros((n, 6, 6))
+    out[:, :3, :3] = out[:, 3:, 3:] = np.eye(3)
+    for i, p in enumerate(places):
+        out[i, :3, 3:] = -_cross_matrix(p - about)
+    return out.reshape(6 * n, 6)
+
+
+def _fields(frame: Frame, members: _Members, index: Mapping[str, int], dofs: NDArray[np.int64], size: int) -> Array:
+    """Loads of all weights in a unit field along x, y, z, (size, 3)."""
+    out = np.zeros((size, 3))
+    world = np.einsum("mfk,mkd->mfd", members.load, members.to_own)
+    for i in range(3):
+        np.add.at(out[:, i], dofs.ravel(), world[:, i].ravel())
+    for w in frame.weights:
+        at = 6 * index[w.joint]
+        out[at : at + 3] += w.mass * np.eye(3)
+        out[at + 3 : at + 6] += w.mass * _cross_matrix(np.array(w.arm))
+    return out
+
+
+def solve(frame: Frame, cases: Sequence[Case]) -> Solved:
+    """Every case of the frame."""
+    index = {j.name: i for i, j in enumerate(frame.joints)}
+    places = np.array([(j.x, j.y, j.z) for j in frame.joints])
+    size = 6 * len(places)
+    members = _members(frame, index, places)
+    dofs = (6 * members.ends[:, :, None] + np.arange(6)).reshape(-1, 12)
+    whole = np.zeros((size, size))
+    world = np.swapaxes(members.to_own, 1, 2) @ members.own @ members.to_own
+    np.add.at(whole, (dofs[:, :, None], dofs[:, None, :]), world)
+
+    holds = {h.name: i for i, h in enumerate(frame.holds)}
+    unit = np.zeros((size, len(frame.holds)))
+    for i, h in enumerate(frame.holds):
+        at = 6 * index[h.joint]
+        unit[at : at + 3, i] = np.array(h.direction) / math.hypot(*h.direction)
+    fields = _fields(frame, members, index, dofs, size)
+    extra = np.zeros((size, len(cases)))
+    for i, case in enumerate(cases):
+        for load in case.loads:
+            if load.joint not in index:
+                raise LayoutError("a load on no joint", field=case.name, value=load.joint, allowed="a joint's name")
+            at = 6 * index[load.joint]
+            extra[at : at + 3, i] += load.force
+            extra[at + 3 : at + 6, i] += load.moment
+    loads = fields @ np.array([c.field for c in cases], dtype=float).reshape(-1, 3).T + extra
+
+    moved = _clamped(frame, whole, np.hstack([loads, unit]))
+    about = places.mean(axis=0)
+    table = _Table(
+        table=unit.T @ moved[:, len(cases) :],
+        free=moved[:, len(cases) :],
+        rigid=_rigid(places, about),
+        unit=unit,
+        give=np.array([h.give for h in frame.holds]),
+    )
+    names = tuple(b.name for b in frame.beams)
+    out = {}
+    for i, case in enumerate(cases):
+        for name in (*case.holds, *case.gaps):
+            if name not in holds:
+                raise LayoutError("no such hold", field=case.name, value=name, allowed=", ".join(holds))
+        active = [holds[n] for n in case.holds]
+        one_way = np.array([frame.holds[j].one_way for j in active], dtype=bool)
+        gaps = np.array([case.gaps.get(n, 0.0) for n in case.holds])
+        forces, q, stands = _holding(table, active, one_way, gaps, loads[:, i], moved[:, i])
+        movement = moved[:, i] + table.free[:, active] @ forces + table.rigid @ q
+        acting = loads[:, i] + unit[:, active] @ forces
+        weight = max(float(np.abs(loads[:, i].reshape(-1, 6)[:, :3]).sum()), 1e-9)
+        out[case.name] = CaseResult(
+            name=case.name,
+            reactions={n: float(f) for n, f in zip(case.holds, forces)},
+            lifted=tuple(n for n, f, w in zip(case.holds, forces, one_way) if w and f <= 0.0),
+            movement=movement.reshape(-1, 6),
+            forces=_cut_forces(members, case, movement[dofs]),
+            out_of_balance=_left_over(acting, places) / weight,
+            stands=stands,
+        )
+    return Solved(joints=tuple(index), beams=names, cases=out)
+
+
+def _clamped(frame: Frame, whole: Array, right: Array) -> Array:
+    """Movements with the first joint clamped; names a joint that hangs on nothing."""
+    out = np.zeros_like(right)
+    free = whole[6:, 6:]
+    scale = np.sqrt(np.maximum(np.diag(free), 1e-300))
+    even = free / scale[:, None] / scale[None, :]
+    try:
+        np.linalg.cholesky(even + 0.0)
+        out[6:] = np.linalg.solve(even, right[6:] / scale[:, None]) / scale[:, None]
+        loose = not np.all(np.isfinite(out))
+    except np.linalg.LinAlgError:
+        loose = True
+    if loose:
+        values, vectors = np.linalg.eigh(even)
+        worst = int(np.argmax(np.abs(vectors[:, 0] / scale)))
+        raise LayoutError(
+            "the frame is loose: a joint can move without bending anything",
+            field=frame.joints[1 + worst // 6].name,
+            value=float(values[0]),
+            allowed="every joint held by its members",
+            remedy="Join the member that should hold it, or weld an end that is free to turn.",
+        )
+    return out
+
+
+@dataclass(frozen=True, slots=True)
+class _Table:
+    table: Array  # movement at hold i for a unit force at hold j
+    free: Array  # movement of all joints for a unit force at each hold
+    rigid: Array  # rigid motions
+    unit: Array  # hold directions
+    give: Array
+
+
+def _holding(
+    t: _Table, active: Sequence[int], one_way: NDArray[np.bool_], gaps: Array, load: Array, moved: Array
+) -> tuple[Array, Array, bool]:
+    """Holding forces, rigid motion and whether it balances."""
+    a = t.table[np.ix_(active, active)] + np.diag(t.give[active])
+    ride = t.unit[:, active].T @ t.rigid
+    start = t.unit[:, active].T @ moved + gaps
+    push = t.rigid.T @ load
+    force = max(float(np.abs(push[:3]).max()), 1e-9)
+    on = _pressing(a * force, ride, start, push / force, one_way)
+    forces, q, left = np.zeros(len(active)), np.zeros(6), math.inf
+    for _ in range(2 * len(active) + 2):
+        forces, q, left = _balance(a, ride, start, push, force, on)
+        pulls = np.where(on & one_way, -forces, 0.0)
+        sinks = np.where(~on, -(start + a @ forces + ride @ q), 0.0)
+        if float(pulls.max(initial=0.0)) > 1e-9 * force:
+            on[int(np.argmax(pulls))] = False
+        elif float(sinks.max(initial=0.0)) > 1e-9:
+            on[int(np.argmax(sinks))] = True
+        else:
+            return forces, q, left <= 1e-7
+    return forces, q, False
+
+
+def _pressing(a: Array, ride: Array, start: Array, push: Array, one_way: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Which holds press: least energy with no one-way hold pulling, balance by a stiff penalty.
+
+    Active set of C. L. Lawson and R. J. Hanson (Solving Least Squares Problems, 1974), which cannot cycle.
+    """
+    n = len(start)
+    stiff = 1e4 * max(float(np.abs(np.diag(a)).max(initial=0.0)), 1e-9)
+    square = a + stiff * ride @ ride.T
+    square += np.eye(n) * 1e-13 * max(float(np.trace(square)), 1e-300)
+    right = -(start + stiff * ride @ push)
+    on = ~one_way
+    found = np.zeros(n)
+    small = 1e-10 * float(np.abs(right).max(initial=0.0))
+    for _ in range(6 * n + 6):
+        while np.any(on):
+            pick = np.flatnonzero(on)
+            new = np.zeros(n)
+            new[pick] = np.linalg.solve(square[np.ix_(pick, pick)], right[pick])
+            falls = on & one_way & (new <= 0.0)
+            if not np.any(falls):
+                found = new
+                break
+            steps = found[falls] / np.maximum(found[falls] - new[falls], 1e-300)
+            found = found + float(steps.min()) * (new - found)
+            on &= ~(one_way & (found <= 1e-15 * max(float(np.abs(found).max()), 1e-300)))
+            found[~on] = 0.0
+        slope = np.where(on, -np.inf, right - square @ found)
+        best = int(np.argmax(slope))
+        if slope[best] <= small:
+            break
+        on[best] = True
+    return on
+
+
+def _balance(
+    a: Array, ride: Array, start: Array, push: Array, force: float, on: NDArray[np.bool_]
+) -> tuple[Array, Array, float]:
+    """Forces of the holds that are on, and the rigid motion: contact and balance together, in units of the weight.
+
+    Least squares: a pit that hangs or stands on a smooth floor may still swing or slide, and needs no force to stay.
+    """
+    pick = np.flatnonzero(on)
+    n = len(pick)
+    square = np.zeros((n + 6, n + 6))
+    square[:n, :n] = a[np.ix_(pick, pick)] * force
+    square[:n, n:] = ride[pick]
+    square[n:, :n] = ride[pick].T
+    right = np.concatenate([-start[pick], -push / force])
+    found, *_ = np.linalg.lstsq(square, right, rcond=1e-12)
+    forces = np.zeros(len(on))
+    forces[pick] = found[:n] * force
+    left = ride.T @ forces + push
+    return forces, found[n:], float(np.abs(left).max()) / force
+
+
+def _left_over(acting: Array, places: Array) -> float:
+    """Sum of all forces, and of their moments about the world's origin, that acts on the free frame [N, N m]."""
+    per = acting.reshape(-1, 6)
+    force = per[:, :3].sum(axis=0)
+    moment = (per[:, 3:] + np.cross(places, per[:, :3])).sum(axis=0)
+    return float(max(np.abs(force).max(), np.abs(moment).max()))
+
+
+def _cut_forces(members: _Members, case: Case, movement: Array) -> Array:
+    """Forces on cuts along every member, (m, STATIONS, 6), tension and the section's axes as in `members.Force`."""
+    accelerate = np.array(case.field, dtype=float)
+    ends = np.einsum("mkd,md->mk", members.to_own, movement)
+    p = np.einsum("mkl,ml->mk", members.own, ends) - np.einsum("f,mfk->mk", accelerate, members.load)
+    w = members.mass[:, None] * (members.axes @ accelerate)
+    s = members.length[:, None] * np.linspace(0.0, 1.0, STATIONS)
+    p, w = p[:, :, None], w[:, :, None]
+    out = np.empty((len(s), STATIONS, 6))
+    out[:, :, 0] = -p[:, 0] - w[:, 0] * s
+    out[:, :, 1] = -p[:, 1] - w[:, 1] * s
+    out[:, :, 2] = -p[:, 2] - w[:, 2] * s
+    out[:, :, 3] = -np.broadcast_to(p[:, 3], s.shape)
+    out[:, :, 4] = -p[:, 4] - s * p[:, 2] - s**2 * w[:, 2] / 2.0
+    out[:, :, 5] = -p[:, 5] + s * p[:, 1] + s**2 * w[:, 1] / 2.0
+    return out
