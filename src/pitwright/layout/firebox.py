@@ -25,7 +25,7 @@ __all__ = [
     "throat_opening",
 ]
 
-ASH_SHARE = 1.0 / 3.0  # most of the firebox's inside height the ash space takes
+ASH_SHARE = 0.4  # most of the firebox's inside height the ash space takes
 
 
 def lay_out_throat(

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from pitwright.errors import LayoutError
 from pitwright.layout.draft import Draft
-from pitwright.layout.throat import Section
+from pitwright.layout.throat import FireRound, Section
 from pitwright.tape import INCH
 
 DOOR_EDGE = 1.0 * INCH  # steel left round a door opening in the end plate
@@ -38,6 +38,13 @@ class Inlets:
     area: float
 
 
+def _half(section: Section, v: float) -> float:
+    """Half the width an opening may have at a height, the steel round it left standing; negative where none [m]."""
+    if isinstance(section, FireRound):
+        return FireRound(radius=section.radius - DOOR_EDGE, drop=section.drop).half_width(v)
+    return section.half_width(v) - DOOR_EDGE
+
+
 def lay_out_front(draft: Draft, section: Section, centre_z: float, grate_z: float, grate_up: float) -> Front:
     """Fire door over the fire grate and ash door under it.
 
@@ -48,7 +55,7 @@ def lay_out_front(draft: Draft, section: Section, centre_z: float, grate_z: floa
     sill = grate_z + SILL
 
     def room(z0: float, z1: float) -> float:
-        return 2.0 * (min(section.half_width(z0 - centre_z), section.half_width(z1 - centre_z)) - DOOR_EDGE)
+        return 2.0 * min(_half(section, z0 - centre_z), _half(section, z1 - centre_z))
 
     tallest = min(rules.door_height, centre_z + section.top - DOOR_EDGE - sill)
     heights = [tallest - i * STEP for i in range(int(max(tallest, 0.0) / STEP) + 1)]
@@ -86,7 +93,7 @@ def _ash_door(section: Section, centre_z: float, bottom: float, top: float, tall
         height = min(tallest, top - sill)
         if height < 1.0 * INCH:
             break
-        half = min(section.half_width(sill - centre_z), section.half_width(sill + height - centre_z)) - DOOR_EDGE
+        half = min(_half(section, sill - centre_z), _half(section, sill + height - centre_z))
         if half * height > area and half > 1.5 * INCH:
             best, area = (sill, height), half * height
     return best
@@ -100,10 +107,10 @@ def lay_out_inlets(
     Raises LayoutError where there is no room for any.
     """
     count, tape = draft.rules.firebox.inlets, draft.tape
-    z0, z1 = bottom + 2.0 * STEP, grate_z - 2.0 * STEP
+    z0, z1 = bottom + DOOR_EDGE + 2.0 * STEP, grate_z - 2.0 * STEP
     if front.ash_height:
         z0, z1 = front.ash_z, front.ash_z + front.ash_height
-    half = min(section.half_width(z0 - centre_z), section.half_width(z1 - centre_z)) - DOOR_EDGE
+    half = min(_half(section, z0 - centre_z), _half(section, z1 - centre_z))
     width, tall = INLET_FILL * 2.0 * half / count, INLET_FILL * (z1 - z0)
     most = count * width * tall
     if width < 0.5 * INCH or tall < 0.25 * INCH:
