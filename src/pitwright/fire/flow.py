@@ -48,6 +48,9 @@ WALL_DRAUGHT: Final = 4.0  # m = 4 h A / cp: gas falling along a cooled wall, 0.
 FLOORWAY: Final = 0.055  # Q = 0.055 A sqrt(g' D): exchange up through a level opening, Epstein 1988 (from memory)
 
 
+_SMOOTH: Final = 1.5  # K: exchange by differences smaller than this is faded out, so that it reverses smoothly
+
+
 class Fire(NamedTuple):
     """What the wood gives at one moment: dry wood burnt [kg/s], water driven off it [kg/s]."""
 
@@ -323,7 +326,8 @@ class Draw:
             + np.abs(np.concatenate([along_lower[:1], along_lower])) / grid.flow_below
         )
         warm = np.maximum(t[grid.lower] - t[grid.upper], 0.0)
-        tumble = FLOORWAY * d_low * np.sqrt(GRAVITY * warm / t[grid.upper] * chamber.grate_width)
+        pull = np.sqrt(GRAVITY * chamber.grate_width / t[grid.upper]) * warm / np.sqrt(warm + _SMOOTH)
+        tumble = FLOORWAY * d_low * pull
         film = turbulent_natural(t[grid.upper], t[grid.shell_upper], SIDE, case.weather.pressure)
         falling = WALL_DRAUGHT * film * grid.values.inside_film * grid.side_upper / 1020.0
         across = (SHEAR * speed + tumble) * chamber.grate_width * grid.dx
@@ -358,7 +362,7 @@ class Draw:
             return NO_DRYING
         air = 0.05
         if last is not None:
-            air = last.taken_in
+            air = max(last.taken_in, 1e-9)
         gas = np.maximum(air * self.outside.mass_fractions + self.products * fire.dry, 0.0)
         gas[H2O] += fire.water
         total = float(gas.sum())
@@ -427,7 +431,7 @@ class Draw:
         warmer = float(both[:half].mean() - both[-half:].mean())
         pull = GRAVITY * (chamber.z_high - chamber.z_low) / float(both.mean())
         section = chamber.flow_above + grid.flow_below
-        current = DOORWAY * d_low * section * math.sqrt(pull) * warmer / math.sqrt(abs(warmer) + 0.2)
+        current = DOORWAY * d_low * section * math.sqrt(pull) * warmer / math.sqrt(abs(warmer) + _SMOOTH)
         result: Array = grid.values.circulation * (loop + current * self.current_shape)
         return result
 

@@ -27,6 +27,8 @@ Index = NDArray[np.int64]
 ZONES: Final = 16
 STACK_PIECES: Final = 3
 GRATE_SEES: Final = 0.65  # share of the grate plane radiation passes: expanded metal, common practice, no source
+_END_REACH: Final = 0.25  # of the chamber's height; our judgement
+_SHEET: Final = 0.2  # half-width a rising sheet of gas gains a unit of height; free plumes 0.1 to 0.2
 _STEEL_DENSITY: Final = 7850.0
 _GAS_HEAT: Final = 900.0  # J/m3 K, gas at 120 C; the gas holds under a thousandth of what the steel holds
 
@@ -101,9 +103,8 @@ class Grid:
         self.steel = np.zeros(self.pieces)
         skin = chamber.skin_below + chamber.skin_above
         end_below = chamber.ends * chamber.flow_below / (chamber.flow_below + chamber.flow_above)
-        ends = np.zeros(n)
-        ends[0] += 1.0
-        ends[-1] += 1.0
+        near = _END_REACH * (chamber.z_high - chamber.z_low)  # the stretch of gas an end wall cools
+        ends = span_shares(self.edges, 0.0, near) + span_shares(self.edges, chamber.length - near, chamber.length)
         self.area_lower = chamber.skin_below * self.dx + ends * end_below
         self.area_upper = chamber.skin_above * self.dx + ends * (chamber.ends - end_below)
         self.side_upper = 0.5 * chamber.skin_above * self.dx + ends * (chamber.ends - end_below)  # standing walls
@@ -313,7 +314,9 @@ class Grid:
         if self.deck:
             gaps = np.zeros(n)
             for gap in chamber.decks[0].gaps:
-                gaps += gap.area * span_shares(self.edges, gap.x, gap.x)
+                # the hot sheet that rises from a gap is as wide as the gap and spreads a fifth of its height each way
+                half = 0.5 * gap.area / chamber.decks[0].width + _SHEET * (chamber.z_grate - chamber.decks[0].z)
+                gaps += gap.area * span_shares(self.edges, gap.x - half, gap.x + half)
             self.gap_shares = gaps / gaps.sum()
         inside = self.case.firebox.skin + self.case.throat.area
         self.seen_through_throat = self.case.throat.area / inside

@@ -10,7 +10,7 @@ A way at height z passes m kg/s for the pressure across it:  dp = R m |m| + r m,
 The linear part r (coals, and a trace for smooth reversal) is small.
 
 The pressures that balance every room are the minimum of a convex function, so there is one answer and Newton's
-method with a step limit finds it from anywhere.
+method, with each step cut or stretched along its line, finds it from anywhere.
 """
 
 from __future__ import annotations
@@ -84,24 +84,30 @@ class Network:
         scale = 0.0
         flow, slope = self._flow(drive - a.T @ p, forward, backward)
         error = a @ flow + sources
-        size = float(np.abs(error).max())
-        for _ in range(100):
+        for _ in range(200):
+            size = float(np.abs(error).max())
             scale = max(scale, float(np.abs(flow).max()), 1e-12)
             if size <= 1e-14 * scale:
                 break
             step = self._step((a * slope) @ a.T, error)
-            share = 1.0
-            while True:
-                trial = p + share * step
-                flow, slope = self._flow(drive - a.T @ trial, forward, backward)
+            downhill = float(error @ step)
+            low, high, share = 0.0, np.inf, 1.0
+            at_low, at_high = downhill, 0.0
+            for _ in range(40):  # along the step: until the slope of the convex function has fallen by half
+                flow, slope = self._flow(drive - a.T @ (p + share * step), forward, backward)
                 error = a @ flow + sources
-                new = float(np.abs(error).max())
-                if new < size or share < 1e-6:
+                along = float(error @ step)
+                if abs(along) <= 0.5 * downhill:
                     break
-                share *= 0.5
-            stalled = new >= 0.5 * size and new <= 1e-11 * scale
-            p, size = trial, new
-            if stalled:
+                if along > 0.0:
+                    low, at_low = share, along
+                    share = 2.0 * share if high == np.inf else 0.5 * (low + high)
+                else:
+                    high, at_high = share, along
+                    share = low + (high - low) * min(max(at_low / (at_low - at_high), 0.1), 0.9)
+            p = p + share * step
+            new = float(np.abs(error).max())
+            if new >= 0.5 * size and new <= 1e-11 * scale:
                 break
         return flow, p
 
@@ -117,8 +123,8 @@ class Network:
     def _flow(self, dp: Array, forward: Array, backward: Array) -> tuple[Array, Array]:
         root = np.where(dp > 0.0, forward, backward)
         linear = self.bed + np.sqrt(root * _TRACE)
-        flow = 2.0 * dp / (linear + np.sqrt(linear * linear + 4.0 * root * np.abs(dp)))
-        return flow, 1.0 / (linear + 2.0 * root * np.abs(flow))
+        reach = np.sqrt(linear * linear + 4.0 * root * np.abs(dp))
+        return 2.0 * dp / (linear + reach), 1.0 / reach
 
 
 def buoyancy(outside: float, inside: float, rise: float) -> float:

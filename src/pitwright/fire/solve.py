@@ -24,7 +24,9 @@ LEAST_AIR: Final = (
     1.15  # air over stoichiometric below which wood smoulders rather than burns; common practice, no source
 )
 ROUNDS: Final = 150
-CLOSED: Final = 1e-10  # change of temperature per kelvin, and of burning rate, at which the answer stands
+_CALM_ROUNDS: Final = 600
+_CALM_STEP: Final = 0.25
+CLOSED: Final = 4e-11  # change of temperature per kelvin, and of burning rate, at which the answer stands
 _ROUGHLY: Final = 1e-6  # the same for a starved fire, of which only the hottest it gets is told
 _PATIENCE: Final = 8  # rounds before a fire is held to the air it can get
 _DYING: Final = 45  # rounds a starved fire may go on sinking
@@ -167,12 +169,16 @@ class _Mixer:
         return result
 
 
-def settle(model: Model, *, burn: float | None = None, start: State | None = None) -> State:
+def settle(
+    model: Model, *, burn: float | None = None, start: State | None = None, rationed: bool = True, calm: bool = False
+) -> State:
     """The steady state at the wanted grate temperature, or at a given burning rate [kg/s dry].
 
     Never raises for want of an answer: `closed` tells whether it stands. A burning rate of nought or less is an answer
     too (the pit would have to be cooled); the caller judges. Where the wanted temperature asks for more wood than the
-    air that comes in can burn, the state is that of the most the air can burn, and `starved` is set.
+    air that comes in can burn, the state is that of the most the air can burn, and `starved` is set; unless the fire is
+    not `rationed`, and the state tells how much wood it would take. `calm` takes short steps without mixing, for the rare
+    pit whose gas turns back and forth.
     """
     g, zones = model.grid, model.zones
     n = g.pieces
@@ -189,7 +195,7 @@ def settle(model: Model, *, burn: float | None = None, start: State | None = Non
     mixer = _Mixer()
     closed = starved = False
     best, relax, rounds = np.inf, 1.0, 0
-    for rounds in range(1, ROUNDS + 1):
+    for rounds in range(1, (_CALM_ROUNDS if calm else ROUNDS) + 1):
         full = model.with_air(t)
         fire = Fire(max(rate, 0.0), max(rate, 0.0) * zones.moisture)
         flow = model.draw.solve(full, fire, flow)
@@ -207,7 +213,7 @@ def settle(model: Model, *, burn: float | None = None, start: State | None = Non
             matrix[n, n] = 0.0
             step = np.linalg.solve(matrix, np.append(-gain, model.case.wanted.temperature - float(weights @ full)))
             most = model.most_wood(flow)
-            if rounds > _PATIENCE and rate + float(step[n]) > most:
+            if rationed and rounds > _PATIENCE and rate + float(step[n]) > most:
                 pinned = True
                 step[n] = most - rate
                 step[:n] = np.linalg.solve(slope, -gain - per_dry[:n] * step[n])
@@ -236,7 +242,7 @@ def settle(model: Model, *, burn: float | None = None, start: State | None = Non
             mixer.restart()
             new = point + step * (relax * _LARGEST_STEP / largest)
         else:
-            new = mixer.next(point, relax * step)
+            new = point + _CALM_STEP * step if calm else mixer.next(point, relax * step)
         t = np.clip(new[:n], 0.6 * model.air, 4000.0)
         if burn is None:
             rate = float(new[n]) * unit

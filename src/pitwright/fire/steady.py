@@ -10,13 +10,14 @@ import numpy as np
 from pitwright.fire.case import Door, FireCase, Shelf
 from pitwright.fire.coefficients import Values
 from pitwright.fire.flow import Draw, Fire
-from pitwright.fire.gas import GRAVITY, H2O, LATENT_HEAT_25C, conductivity, dew_point
+from pitwright.fire.gas import GRAVITY, H2O, LATENT_HEAT_25C, Array, conductivity, dew_point
 from pitwright.fire.grid import ZONES
 from pitwright.fire.losses import CHAMBER, ENTRY, EXIT, FIREBOX, UNDER, cap_loss, damper_loss, stack_loss
 from pitwright.fire.result import DoorCheck, DrawStep, GrateHeat, NoFire, Outcome, Share, Skin, SteadyFire
-from pitwright.fire.solve import LEAST_AIR, Model, State, hydrostatic, settle
+from pitwright.fire.solve import Model, State, hydrostatic, settle
 
-ACROSS: Final = 5  # points across a grate
+STATIONS: Final = 16  # points along a grate, whatever the number of zones
+ACROSS: Final = 5  # points across it
 _LEAK_REACH: Final = 1.0 / 3.0  # a cold leak at the working side is felt over a third of the width; our judgement
 
 
@@ -44,6 +45,8 @@ def steady_of(model: Model, *, start: State | None = None, doors: bool = True) -
     state = settle(model, start=start)
     if start is not None and not state.closed:
         state = settle(model)
+    if not state.closed and not state.starved:
+        state = settle(model, start=state, calm=True)
     if state.closed and not state.starved and state.fire.dry > 0.0 and state.flow.through > 0.0:
         out = float(state.flow.ways[model.draw.stack])
         inward = float(state.flow.ways[model.draw.inlets].sum())
@@ -66,6 +69,12 @@ def _why_not(model: Model, state: State) -> NoFire:
     most = model.most_wood(flow)
     balance = model.zones.balance(model.with_air(t), Fire(rate, rate * model.zones.moisture), flow)
     need = float(balance.outside.sum()) / model.zones.freed
+    if state.starved:
+        wish = settle(model, rationed=False)
+        if wish.closed and wish.fire.dry > model.most_wood(wish.flow):
+            need, most, air = wish.fire.dry, model.most_wood(wish.flow), wish.flow.fire_air
+        else:
+            need = max(need, most)
     settled = state.closed and state.starved
     hottest = float(model.reading(state.t)[1].max()) if settled else model.air
     if stack <= 1e-9 or inlets <= 0.0:
@@ -86,8 +95,8 @@ def _why_not(model: Model, state: State) -> NoFire:
         text=text,
         hottest=hottest,
         air=air,
-        wood_air=most * LEAST_AIR,
-        wood_need=max(need, state.fire.dry if not state.starved else 0.0),
+        wood_air=most,
+        wood_need=need,
     )
 
 
@@ -177,9 +186,6 @@ def _grate(model: Model, state: State, shelf: Shelf) -> GrateHeat:
     rows[at, g.lower] += 1.0 - share
     rows[at, g.upper] += share
     gas, reading = rows @ t, model.bare(rows, t) @ t
-    inside = (g.x >= shelf.x0 - 1e-9) & (g.x <= shelf.x1 + 1e-9)
-    if not inside.any():
-        inside[int(np.abs(g.x - 0.5 * (shelf.x0 + shelf.x1)).argmin())] = True
     offsets = np.linspace(-0.45, 0.45, ACROSS) * shelf.width
     half = 0.5 * case.chamber.grate_width
     wall = 0.5 * (t[g.shell_lower] + t[g.shell_upper])
@@ -193,10 +199,22 @@ def _grate(model: Model, state: State, shelf: Shelf) -> GrateHeat:
     cold = leak / (leak + passing) * (gas - model.air)
     reach = np.clip((offsets / half - (1.0 - 2.0 * _LEAK_REACH)) / (2.0 * _LEAK_REACH), 0.0, 1.0)
     across = near_wall - cold[:, None] * reach[None, :]
+    x = stations(shelf.x0, shelf.x1)
     return GrateHeat(
-        name=shelf.name, z=shelf.z, x=g.x[inside], gas=gas[inside], reading=reading[inside], across=offsets,
-        spread_across=across[inside],
-    )  # fmt: skip
+        name=shelf.name,
+        z=shelf.z,
+        x=x,
+        gas=np.interp(x, g.x, gas),
+        reading=np.interp(x, g.x, reading),
+        across=offsets,
+        spread_across=np.array([np.interp(x, g.x, column) for column in across.T]).T,
+    )
+
+
+def stations(x0: float, x1: float) -> Array:
+    """The places along a grate its temperatures are told at: the middles of sixteen equal parts [m]."""
+    parts = np.linspace(x0, x1, STATIONS + 1)
+    return 0.5 * (parts[1:] + parts[:-1])
 
 
 def draw_steps(model: Model, state: State) -> tuple[DrawStep, ...]:

@@ -19,7 +19,7 @@ from pitwright.fire.coefficients import Coefficient, Values
 from pitwright.fire.gas import Array
 from pitwright.fire.result import NoFire, SteadyFire
 from pitwright.fire.solve import Model, settle
-from pitwright.fire.steady import steady_of
+from pitwright.fire.steady import stations, steady_of
 
 RUNS: Final = 500
 _AHEAD: Final = 25  # runs handed to a worker at a time
@@ -193,9 +193,7 @@ def _digest(case: FireCase, sets: tuple[Values, ...], rows: list[tuple[str, list
         if reason:
             reasons[reason] = reasons.get(reason, 0) + 1
     good = [i for i, (reason, _, _) in enumerate(rows) if not reason]
-    grid = Model(case).grid
-    chamber = case.chamber
-    x = grid.x[(grid.x >= chamber.grate_x0 - 1e-9) & (grid.x <= chamber.grate_x1 + 1e-9)]
+    x = stations(case.chamber.grate_x0, case.chamber.grate_x1)
     if not good:
         nothing = np.full(len(x), case.weather.temperature)
         return Uncertainty(
