@@ -19,11 +19,11 @@ Files = dict[str, bytes]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PackPiece:
-    """One piece of the pack: its name on the command line, what it is, and how its files are made."""
+    """One piece of the pack: its name on the command line, what it is, and how its files are made for a paper size."""
 
     name: str
     what: str
-    make: Callable[[Pit], Files]
+    make: Callable[[Pit, str], Files]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,20 +36,34 @@ class Written:
     problem: str = ""
 
 
-def _plan_set(pit: Pit) -> Files:
+PAPERS = ("letter", "tabloid", "A4", "A3")
+
+
+def default_paper(pit: Pit) -> str:
+    """The paper a shop with these units has for drawings."""
+    return "tabloid" if pit.tape.inch else "A3"
+
+
+def _plan_set(pit: Pit, paper: str) -> Files:
+    from pitwright.sheets import paper as papers
     from pitwright.sheets.pdf import pdf
     from pitwright.sheets.planset import plan_set
+    from pitwright.solid.hidden import hidden_lines
+    from pitwright.solid.view import ISOMETRIC
 
-    return {"plan-set.pdf": pdf(plan_set(pit), pit.job.job.name)}
+    sizes = {"letter": papers.LETTER, "tabloid": papers.TABLOID, "A4": papers.A4, "A3": papers.A3}
+    picture = hidden_lines(standing_parts(pit), ISOMETRIC, hidden=False)
+    pages = plan_set(pit, sizes[paper].landscape(), [line.points for line in picture.visible])
+    return {"plan-set.pdf": pdf(pages, pit.job.job.name)}
 
 
-def _cut_list(pit: Pit) -> Files:
+def _cut_list(pit: Pit, paper: str) -> Files:
     from pitwright.shop.cut_files import cut_list_csv, cut_list_xlsx
 
     return {"cut-list.csv": cut_list_csv(pit), "cut-list.xlsx": cut_list_xlsx(pit)}
 
 
-def _plates(pit: Pit) -> Files:
+def _plates(pit: Pit, paper: str) -> Files:
     from pitwright.sheets.dxf import dxf_bytes
     from pitwright.sheets.plates import flat_parts, plate_drawing
 
@@ -60,13 +74,13 @@ def _plates(pit: Pit) -> Files:
     }
 
 
-def _model(pit: Pit) -> Files:
+def _model(pit: Pit, paper: str) -> Files:
     from pitwright.solid.glb import glb_bytes
 
     return {"pit.glb": glb_bytes(standing_parts(pit))}
 
 
-def _step(pit: Pit) -> Files:
+def _step(pit: Pit, paper: str) -> Files:
     from pitwright.solid.step import write_step
 
     with tempfile.TemporaryDirectory() as folder:
@@ -75,7 +89,7 @@ def _step(pit: Pit) -> Files:
         return {"pit.step": path.read_bytes()}
 
 
-def _record(pit: Pit) -> Files:
+def _record(pit: Pit, paper: str) -> Files:
     from pitwright.record import record_bytes
 
     return {"pit.json": record_bytes(pit)}
@@ -113,17 +127,22 @@ def chosen(only: Sequence[str] | None) -> tuple[PackPiece, ...]:
 
 
 def write_pack(
-    pit: Pit, folder: Path, pieces: Sequence[PackPiece] = PIECES, step: Callable[[str], None] = lambda name: None
+    pit: Pit,
+    folder: Path,
+    pieces: Sequence[PackPiece] = PIECES,
+    step: Callable[[str], None] = lambda name: None,
+    paper: str = "",
 ) -> tuple[Written, ...]:
     """Write the pieces into a folder. A piece that cannot be made is told and the rest goes on.
 
-    step  called with the name of each piece when it is done
+    step   called with the name of each piece when it is done
+    paper  one of PAPERS; the usual one for the job's units where empty
     Raises OutputError where the folder cannot be written.
     """
     out: list[Written] = []
     for piece in pieces:
         try:
-            files = piece.make(pit)
+            files = piece.make(pit, paper or default_paper(pit))
         except OutputError as problem:
             out.append(Written(name=piece.name, path=folder, what=piece.what, problem=str(problem)))
             step(piece.name)

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Any
 from pitwright.errors import JobError
 
 if TYPE_CHECKING:
+    from importlib.resources.abc import Traversable
+
     from pitwright.layout.model import Pit
 
 
@@ -39,14 +41,22 @@ def _verdict(pit: Pit) -> int:
 
 def demo(options: argparse.Namespace) -> int:
     """Write the pack of the demo job that ships inside the package."""
-    from importlib.resources import as_file, files
+    from importlib.resources import as_file
 
     from pitwright.job.file import load_job
     from pitwright.layout.pit import solve
 
-    with as_file(files("pitwright") / "data" / "demo") as folder:
-        pit = solve(load_job(Path(folder) / "demo.toml"))
+    with as_file(_examples()) as folder:
+        pit = solve(load_job(Path(folder) / "orchard-30.toml"))
     return _write_pack(pit, Path(options.out), None)
+
+
+def _examples() -> Traversable:
+    """The example jobs: inside the installed package, or beside the source."""
+    from importlib.resources import files
+
+    inside = files("pitwright") / "examples"
+    return inside if inside.is_dir() else files("pitwright").joinpath("..", "..", "examples")
 
 
 def pack(options: argparse.Namespace) -> int:
@@ -59,10 +69,10 @@ def pack(options: argparse.Namespace) -> int:
         return 0
     path = Path(options.job)
     out = Path(options.out) if options.out else path.with_suffix("").with_name(path.stem + "-pack")
-    return _write_pack(_solve(options.job), out, options.only)
+    return _write_pack(_solve(options.job), out, options.only, options.paper)
 
 
-def _write_pack(pit: Pit, folder: Path, only: list[str] | None) -> int:
+def _write_pack(pit: Pit, folder: Path, only: list[str] | None, paper: str = "") -> int:
     from rich.console import Console
     from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
@@ -78,7 +88,7 @@ def _write_pack(pit: Pit, folder: Path, only: list[str] | None) -> int:
         def step(name: str) -> None:
             progress.update(task, advance=1, description=name)
 
-        written = write_pack(pit, folder, pieces, step)
+        written = write_pack(pit, folder, pieces, step, paper)
     failed = 0
     for item in written:
         if item.problem:

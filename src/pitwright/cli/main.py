@@ -53,6 +53,7 @@ def build_parser() -> argparse.ArgumentParser:
     pack = commands.add_parser("pack", help="solve a job; write everything the shop takes away")
     pack.add_argument("job", metavar="JOB", help="job file")
     pack.add_argument("--out", metavar="FOLDER", help="where the pack goes (beside the job file)")
+    pack.add_argument("--paper", choices=("letter", "tabloid", "A4", "A3"), default="", help="paper of the drawings")
     pack.add_argument("--only", metavar="PIECE", action="append", help="only this piece of the pack; may be repeated")
     pack.add_argument("--list", action="store_true", help="list the pieces of a pack and stop")
 

@@ -254,7 +254,7 @@ def _drain(draft: Draft, vessel: VesselLayout, fittings: Sequence[PlacedFitting]
                 kind="fixed",
                 because=f"{fitting.name} of the vessel serves as the drain",
             )
-            return fitting.x, math.pi
+            return fitting.x, fitting.clock
     x = draft.ledger.choose("drain.x", vessel.length - DRAIN_IN, because="at the bottom of the end away from the fire")
     draft.ledger.note("drain.station", vessel.station(x), because="from the datum seam", rests_on=("drain.x",))
     points = tuple(
