@@ -14,6 +14,7 @@ from pitwright.strength import frame_cases
 from pitwright.strength.frame import Beam, Case, Frame, Hold, Joint, Load, Weight, beam_of
 from pitwright.strength.frame_cases import FootPoint, LiftPoint
 from pitwright.strength.members import Member
+from pitwright.strength.shell import ShellPatch
 from pitwright.strength.shell_section import bending_about, shell_section, torsion_over
 from pitwright.strength.steel import SHEAR_STIFFNESS, STIFFNESS, TUBE_STEEL
 
@@ -314,3 +315,8 @@ def _pynite_turn(along: np.ndarray, up: np.ndarray) -> float:
         y = np.cross(z, along)
     across = np.cross(up, along)
     return math.degrees(math.atan2(float(across @ z), float(across @ y)))
+
+
+def leg_patch() -> ShellPatch:
+    """A 3 in leg on a quarter-inch wall."""
+    return ShellPatch(radius=0.379, wall=0.00635, length=2.13, station=0.2, along=0.0762, around=0.0762)

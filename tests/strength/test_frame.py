@@ -134,6 +134,39 @@ def test_lift_off_by_hand(gap: float, load: float) -> None:
     assert found.stands
 
 
+def test_stands_exactly_where_forces_can_balance() -> None:
+    """Random pits, every case: it stands where non-negative least squares (scipy) finds holding forces that balance."""
+    from scipy.optimize import nnls
+
+    fallen = 0
+    for seed in (222, 231, 233, 239, 244, 250, 254, 261, 268, 289, 297, 311):
+        pit = sample_frame.random_pit(seed)
+        solved = solve(pit.frame, pit.cases)
+        holds = {h.name: h for h in pit.frame.holds}
+        places = {j.name: np.array([j.x, j.y, j.z]) for j in pit.frame.joints}
+        for case in pit.cases:
+            found, field = solved.cases[case.name], np.array(case.field)
+            total = np.zeros(6)
+            for w in pit.frame.weights:
+                total += [*(w.mass * field), *np.cross(places[w.joint] + w.arm, w.mass * field)]
+            for b in pit.frame.beams:
+                ends = places[b.start] + b.arm_start, places[b.end] + b.arm_end
+                force = b.mass_per_length * np.linalg.norm(ends[1] - ends[0]) * field
+                total += [*force, *np.cross((ends[0] + ends[1]) / 2, force)]
+            columns = []
+            for name in case.holds:
+                way = np.array(holds[name].direction) / np.linalg.norm(holds[name].direction)
+                columns.append([*way, *np.cross(places[holds[name].joint], way)])
+                if not holds[name].one_way:
+                    columns.append([-v for v in columns[-1]])
+            _, left = nnls(np.array(columns).T, -total)
+            assert found.stands == (left < 1e-6 * np.abs(total).max()), (seed, case.name)
+            if found.stands:
+                assert found.out_of_balance < 1e-6
+            fallen += not found.stands
+    assert fallen > 3
+
+
 def test_a_gap_never_carries_more() -> None:
     loads = [three_props(g, 1000.0).cases["c"].reactions["1"] for g in np.linspace(0.0, 0.002, 9)]
     assert all(b <= a + 1e-9 for a, b in itertools.pairwise(loads))

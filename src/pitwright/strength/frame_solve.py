@@ -3,12 +3,12 @@
 Method. The stiffness matrix K (12 x 12 beams, Timoshenko shear, end springs condensed, stiff arms) is factored once
 with one joint clamped. Every load field and a unit force at every hold is solved with it: a table of who moves whom.
 A case then has few unknowns: the holding forces and the rigid motion that frees the clamp, from (1) where a hold
-presses, the joint lies on it; (2) all forces balance. One-way holds that would pull are let go, holds the frame would
-sink through take up again, one at a time, until all are right. Holding forces that balance make the clamp's own force
+presses, the joint lies on it; (2) all forces balance. Which one-way holds press is found in `frame_contact`.
+Holding forces that balance make the clamp's own force
 nought, so the answer is that of the free frame on its holds, not an approximation.
 
 The kept library for frames (PyNiteFEA) is the oracle in the tests; a pit wants some 25 cases with lift-off, each with
-its own supports, and that library takes about 16 ms for each solve and 0.5 s to load, over the time there is for a drag.
+its own supports, and that library takes about 16 ms for each solve on a quiet machine and 0.6 s to load, over the time there is for a drag.
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ from numpy.typing import NDArray
 from pitwright.errors import LayoutError
 from pitwright.parts import Vec
 from pitwright.strength.frame import Beam, Case, Frame
+from pitwright.strength.frame_contact import HoldTable, holding
 
 Array = NDArray[np.float64]
 STATIONS = 9
@@ -237,7 +238,7 @@ def solve(frame: Frame, cases: Sequence[Case]) -> Solved:
 
     moved = _clamped(frame, whole, np.hstack([loads, unit]))
     about = places.mean(axis=0)
-    table = _Table(
+    table = HoldTable(
         table=unit.T @ moved[:, len(cases) :],
         free=moved[:, len(cases) :],
         rigid=_rigid(places, about),
@@ -253,10 +254,10 @@ def solve(frame: Frame, cases: Sequence[Case]) -> Solved:
         active = [holds[n] for n in case.holds]
         one_way = np.array([frame.holds[j].one_way for j in active], dtype=bool)
         gaps = np.array([case.gaps.get(n, 0.0) for n in case.holds])
-        forces, q, stands = _holding(table, active, one_way, gaps, loads[:, i], moved[:, i])
+        forces, q, stands = holding(table, active, one_way, gaps, loads[:, i], moved[:, i])
         movement = moved[:, i] + table.free[:, active] @ forces + table.rigid @ q
         acting = loads[:, i] + unit[:, active] @ forces
-        weight = max(float(np.abs(loads[:, i].reshape(-1, 6)[:, :3]).sum()), 1e-9)
+        weight = max(float(np.abs(loads[:, i].reshape(-1, 6)[:, :3]).sum()), float(np.abs(forces).sum()), 1e-9)
         out[case.name] = CaseResult(
             name=case.name,
             reactions={n: float(f) for n, f in zip(case.holds, forces)},
@@ -292,94 +293,6 @@ def _clamped(frame: Frame, whole: Array, right: Array) -> Array:
             remedy="Join the member that should hold it, or weld an end that is free to turn.",
         )
     return out
-
-
-@dataclass(frozen=True, slots=True)
-class _Table:
-    table: Array  # movement at hold i for a unit force at hold j
-    free: Array  # movement of all joints for a unit force at each hold
-    rigid: Array  # rigid motions
-    unit: Array  # hold directions
-    give: Array
-
-
-def _holding(
-    t: _Table, active: Sequence[int], one_way: NDArray[np.bool_], gaps: Array, load: Array, moved: Array
-) -> tuple[Array, Array, bool]:
-    """Holding forces, rigid motion and whether it balances."""
-    a = t.table[np.ix_(active, active)] + np.diag(t.give[active])
-    ride = t.unit[:, active].T @ t.rigid
-    start = t.unit[:, active].T @ moved + gaps
-    push = t.rigid.T @ load
-    force = max(float(np.abs(push[:3]).max()), 1e-9)
-    on = _pressing(a * force, ride, start, push / force, one_way)
-    forces, q, left = np.zeros(len(active)), np.zeros(6), math.inf
-    for _ in range(2 * len(active) + 2):
-        forces, q, left = _balance(a, ride, start, push, force, on)
-        pulls = np.where(on & one_way, -forces, 0.0)
-        sinks = np.where(~on, -(start + a @ forces + ride @ q), 0.0)
-        if float(pulls.max(initial=0.0)) > 1e-9 * force:
-            on[int(np.argmax(pulls))] = False
-        elif float(sinks.max(initial=0.0)) > 1e-9:
-            on[int(np.argmax(sinks))] = True
-        else:
-            return forces, q, left <= 1e-7
-    return forces, q, False
-
-
-def _pressing(a: Array, ride: Array, start: Array, push: Array, one_way: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """Which holds press: least energy with no one-way hold pulling, balance by a stiff penalty.
-
-    Active set of C. L. Lawson and R. J. Hanson (Solving Least Squares Problems, 1974), which cannot cycle.
-    """
-    n = len(start)
-    stiff = 1e4 * max(float(np.abs(np.diag(a)).max(initial=0.0)), 1e-9)
-    square = a + stiff * ride @ ride.T
-    square += np.eye(n) * 1e-13 * max(float(np.trace(square)), 1e-300)
-    right = -(start + stiff * ride @ push)
-    on = ~one_way
-    found = np.zeros(n)
-    small = 1e-10 * float(np.abs(right).max(initial=0.0))
-    for _ in range(6 * n + 6):
-        while np.any(on):
-            pick = np.flatnonzero(on)
-            new = np.zeros(n)
-            new[pick] = np.linalg.solve(square[np.ix_(pick, pick)], right[pick])
-            falls = on & one_way & (new <= 0.0)
-            if not np.any(falls):
-                found = new
-                break
-            steps = found[falls] / np.maximum(found[falls] - new[falls], 1e-300)
-            found = found + float(steps.min()) * (new - found)
-            on &= ~(one_way & (found <= 1e-15 * max(float(np.abs(found).max()), 1e-300)))
-            found[~on] = 0.0
-        slope = np.where(on, -np.inf, right - square @ found)
-        best = int(np.argmax(slope))
-        if slope[best] <= small:
-            break
-        on[best] = True
-    return on
-
-
-def _balance(
-    a: Array, ride: Array, start: Array, push: Array, force: float, on: NDArray[np.bool_]
-) -> tuple[Array, Array, float]:
-    """Forces of the holds that are on, and the rigid motion: contact and balance together, in units of the weight.
-
-    Least squares: a pit that hangs or stands on a smooth floor may still swing or slide, and needs no force to stay.
-    """
-    pick = np.flatnonzero(on)
-    n = len(pick)
-    square = np.zeros((n + 6, n + 6))
-    square[:n, :n] = a[np.ix_(pick, pick)] * force
-    square[:n, n:] = ride[pick]
-    square[n:, :n] = ride[pick].T
-    right = np.concatenate([-start[pick], -push / force])
-    found, *_ = np.linalg.lstsq(square, right, rcond=1e-12)
-    forces = np.zeros(len(on))
-    forces[pick] = found[:n] * force
-    left = ride.T @ forces + push
-    return forces, found[n:], float(np.abs(left).max()) / force
 
 
 def _left_over(acting: Array, places: Array) -> float:
