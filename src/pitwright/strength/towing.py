@@ -151,7 +151,7 @@ def tongue_findings(
     move = best - axle
     way = f"Move the axle {tape.length(abs(move))} {'back' if move > 0.0 else 'forward'}"
     if low > high:
-        way += "; no place keeps every state in 10 to 15 %, so carry the wood or water nearer the axle as well"
+        way += "; no place keeps every state in 10 to 15%, so carry the wood or water nearer the axle as well"
     out = []
     for t in found:
         if LEAST <= t.share <= MOST:
@@ -167,7 +167,7 @@ def tongue_findings(
             Finding(
                 code="tow.tongue",
                 severity="stop" if refused else "warn",
-                text=says + (". No frame sheet below 8 % or over 18 %." if refused else "."),
+                text=says + (". No frame sheet below 8% or over 18%." if refused else "."),
                 pieces=("tongue", "axle"),
                 remedy=way + ".",
                 source=TONGUE_SOURCE,
