@@ -12,15 +12,17 @@ from pitwright.layout.model import Pit
 from pitwright.parts import Point2
 from pitwright.sheets.page import Page, numbered
 from pitwright.sheets.paper import Paper
-from pitwright.sheets.views import cover, general, wrap
+from pitwright.sheets.views import cover
 from pitwright.sheets.views.common import SheetMaker
 from pitwright.sheets.views.cover import ContentsLine, cover_pages
+from pitwright.sheets.views.general import ENDS, PLAN, SIDE
+from pitwright.sheets.views.wrap import WRAP
 
 SHEETS: tuple[SheetMaker, ...] = (
-    SheetMaker(code=general.SIDE, title="Side view", whose="everyone", make=general.side_pages),
-    SheetMaker(code=general.ENDS, title="End views, door and slides open", whose="everyone", make=general.end_pages),
-    SheetMaker(code=general.PLAN, title="Plan view", whose="base and legs", make=general.plan_pages),
-    SheetMaker(code=wrap.CODE, title="Wrap map and running lists", whose="vessel and doors", make=wrap.wrap_pages),
+    SIDE,
+    ENDS,
+    PLAN,
+    WRAP,
 )
 
 

@@ -11,7 +11,7 @@ from pitwright.sheets.drawing import Drawing
 from pitwright.sheets.lettered import Callout
 from pitwright.sheets.page import Board, Page, flow
 from pitwright.sheets.paper import Area, Paper, fit_scale
-from pitwright.sheets.views.common import Figure, new_board, side_by_side, wide
+from pitwright.sheets.views.common import Figure, SheetMaker, new_board, side_by_side, wide
 from pitwright.sheets.views.ends import fire_end_view, stack_end_view
 from pitwright.sheets.views.plan import plan_view
 from pitwright.sheets.views.side import side_view
@@ -24,7 +24,6 @@ from pitwright.sheets.views.wants import (
     stations,
 )
 
-SIDE, ENDS, PLAN = "SIDE", "ENDS", "PLAN"
 Views = Sequence[Sequence[tuple[str, Drawing]]]
 
 _BESIDE = 0.22  # share of a wide sheet for the lists beside a view
@@ -44,7 +43,7 @@ def side_pages(pit: Pit, paper: Paper) -> tuple[Page, ...]:
     check = ("base, corner to corner", pit.tape.fine(pit.base.diagonal))
     views = [[("Side view, from the working side", side_view(pit))]]
     note = f"Seen from the working side: the firebox is on the {hand}. {_MARKS}"
-    return _sheets(pit, paper, SIDE, "Side view", views, blocks, check, note)
+    return _sheets(pit, paper, "SIDE", "Side view", views, blocks, check, note)
 
 
 def end_pages(pit: Pit, paper: Paper) -> tuple[Page, ...]:
@@ -57,7 +56,7 @@ def end_pages(pit: Pit, paper: Paper) -> tuple[Page, ...]:
     ]
     check = ("foot marks, corner to corner", pit.tape.fine(pit.base.feet_diagonal))
     note = f"Dash-dot grey: door and slides as they stand open. {_MARKS}"
-    return _sheets(pit, paper, ENDS, "End views", views, (check_list(pit, end_wants(pit), "Across"),), check, note)
+    return _sheets(pit, paper, "ENDS", "End views", views, (check_list(pit, end_wants(pit), "Across"),), check, note)
 
 
 def plan_pages(pit: Pit, paper: Paper) -> tuple[Page, ...]:
@@ -65,7 +64,12 @@ def plan_pages(pit: Pit, paper: Paper) -> tuple[Page, ...]:
     blocks = (check_list(pit, rail_wants(pit), "Along each rail, from its stack end"),)
     check = ("base, corner to corner", pit.tape.fine(pit.base.diagonal))
     note = "Seen from above, working side at the foot of the sheet. Dashed: the base under the vessel."
-    return _sheets(pit, paper, PLAN, "Plan view", [[("Plan view", plan_view(pit))]], blocks, check, note)
+    return _sheets(pit, paper, "PLAN", "Plan view", [[("Plan view", plan_view(pit))]], blocks, check, note)
+
+
+SIDE = SheetMaker(code="SIDE", title="Side view", whose="everyone", make=side_pages)
+ENDS = SheetMaker(code="ENDS", title="End views, door and slides open", whose="everyone", make=end_pages)
+PLAN = SheetMaker(code="PLAN", title="Plan view", whose="base and legs", make=plan_pages)
 
 
 def _sheets(

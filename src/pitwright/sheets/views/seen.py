@@ -1,7 +1,8 @@
 """How one copy of a piece looks from an eye: its edges, the patch of paper it covers, and how near it is.
 
 Edges turned away from the eye are left out; what other pieces hide is worked out in `pitwright.sheets.views.layers`.
-Rounds seen end-on stay true circles and arcs; bars end where their cuts really end them.
+Rounds seen end-on stay true circles and arcs; bars end where their cuts really end them. A hollow piece covers its bore
+too, and a coped one covers what its near side does: behind the far side stands what it is coped to.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from pitwright.meridian import faces
 from pitwright.parts import (
     Bar,
     Bought,
+    CylinderCut,
     Head,
     Outline,
     Part,
@@ -27,6 +29,7 @@ from pitwright.parts import (
     Shell,
     Vec,
     bulge_of,
+    cross,
     dot,
 )
 from pitwright.sheets.shapes import Circle, Line, Polyline, Primitive
@@ -123,7 +126,34 @@ def _bar(bar: Bar, placement: Placement, eye: Eye) -> Seen:
             edges.append(Line(low[i], high[i]))
     for run in _runs(front):
         rings.append(tuple([low[i % n] for i in run] + [high[i % n] for i in reversed(run)]))
-    return Seen(tuple(edges), tuple(rings), max(eye.near(p) for p in (*starts, *finishes)))
+    cut_edges, holes = _cut_through(bar, placement, eye)
+    near = max(eye.near(p) for p in (*starts, *finishes))
+    return Seen((*edges, *cut_edges), tuple(rings), near, holes)
+
+
+def _cut_through(
+    bar: Bar, placement: Placement, eye: Eye
+) -> tuple[tuple[Primitive, ...], tuple[tuple[Point2, ...], ...]]:
+    """Holes and slots that are looked straight through: their edges, and the rings of paper they leave open."""
+    edges: list[Primitive] = []
+    rings: list[tuple[Point2, ...]] = []
+    for cut in bar.cuts:
+        if isinstance(cut, CylinderCut):
+            if abs(abs(dot(placement.direction(cut.axis), eye.toward)) - 1.0) < _END_ON:
+                centre = eye.point(placement.point(cut.point))
+                edges.append(Circle(centre, cut.radius))
+                rings.append(Outline.circle(*centre, cut.radius).flattened(_FLAT))
+            continue
+        own = Placement(
+            origin=placement.point(cut.origin),
+            x=placement.direction(cut.u),
+            y=placement.direction(cut.v),
+            z=placement.direction(cross(cut.u, cut.v)),
+        )
+        if abs(abs(dot(own.z, eye.toward)) - 1.0) < _END_ON:
+            edges.append(_on_paper(cut.outline, own, eye))
+            rings.append(tuple(_flat(cut.outline, own, eye, 0.0)))
+    return tuple(edges), tuple(rings)
 
 
 def _end_face(

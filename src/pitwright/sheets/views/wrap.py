@@ -9,7 +9,7 @@ from pitwright.sheets.blocks import Block, Notes
 from pitwright.sheets.page import Board, Page, flow
 from pitwright.sheets.paper import Area, Paper
 from pitwright.sheets.table import Column, Table
-from pitwright.sheets.views.common import new_board, side_by_side, wide
+from pitwright.sheets.views.common import SheetMaker, new_board, side_by_side, wide
 from pitwright.sheets.views.skin_points import Pull, along_pulls, round_pulls, skin_points
 from pitwright.sheets.views.wrap_map import wrap_map
 
@@ -30,6 +30,9 @@ def wrap_pages(pit: Pit, paper: Paper) -> tuple[Page, ...]:
     board.view(wrap_map(pit), drawing, title="Outside skin, seen from outside")
     lists = flow((*waiting, *running_lists(pit)), lambda: _board(pit, paper, lists=True), _columns)
     return (board.page(), *lists)
+
+
+WRAP = SheetMaker(code=CODE, title="Wrap map and running lists", whose="vessel and doors", make=wrap_pages)
 
 
 def how_it_lies(pit: Pit) -> Notes:
