@@ -79,9 +79,11 @@ class DoorRules(Strict):
     hardware: Mass = habit("5 lb", ge=0.0, le=60.0, description="hinges and handle of one door, assumed")
     open_stop: Angle = habit("105", ge=0.5, le=2.6, description="how far it opens")
     hold: Literal["none", "counterweight", "prop"] = habit("prop", description="what keeps it open")
-    counterweight: Mass = habit("34 lb", ge=0.0, le=400.0)
+    counterweight: Mass | None = Field(
+        None, ge=0.0, le=400.0, description="weight on its arm; what it takes to stay open where blank"
+    )
     counterweight_arm: Length = habit("12 in", ge=0.0, le=1.0, description="arm from hinge pin")
-    counterweight_rise: Angle = habit("155", description="arm from straight forward, at the open stop")
+    counterweight_rise: Angle = habit("155", ge=1.6, le=4.0, description="arm from straight forward, at the open stop")
     pull_limit: Mass = habit("35 lb", gt=0.0, le=200.0, description="hand pull wanted at most, as a weight")
     touch_clear: Angle = habit("10", ge=0.0, le=0.8, description="swing left before first touch, at least")
 

@@ -131,8 +131,10 @@ def door_parts(draft: Draft, vessel: VesselLayout, edges: DoorEdges, name: str) 
     return out
 
 
-def counterweight_parts(draft: Draft, edges: DoorEdges, name: str, pin: Point2, arm_angle: float) -> None:
-    """The arm at the door's middle, square to the pins, and the weight on its end.
+def counterweight_parts(
+    draft: Draft, edges: DoorEdges, name: str, pin: Point2, arm_angle: float, weight: float
+) -> None:
+    """The arm at the door's middle, square to the pins, and the weight on its end [kg].
 
     arm_angle  from straight forward, upward, with the door shut [rad]
     """
@@ -150,13 +152,13 @@ def counterweight_parts(draft: Draft, edges: DoorEdges, name: str, pin: Point2, 
             arm.designation,
             moving=name,
         )
-    side = (rules.counterweight / WEIGHT_DENSITY) ** (1.0 / 3.0)
+    side = (weight / WEIGHT_DENSITY) ** (1.0 / 3.0)
     tip = (x, pin[0] + rules.counterweight_arm * along[1], pin[1] + rules.counterweight_arm * along[2])
     draft.add(
         "H",
         f"{name} counterweight",
         "doors",
-        Bought(mass=rules.counterweight, size=(side, side, side)),
+        Bought(mass=weight, size=(side, side, side)),
         Placement(origin=tip),
         "bought",
         assumed=True,

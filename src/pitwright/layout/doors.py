@@ -19,7 +19,7 @@ from pitwright.layout.skin import chord_across, wrap_diagonal
 from pitwright.layout.swing import Lift, swung, touch_round, touch_upright
 from pitwright.parts import Point2
 from pitwright.stock import find_profile
-from pitwright.tape import INCH, STANDARD_GRAVITY
+from pitwright.tape import INCH, LB, STANDARD_GRAVITY
 
 __all__ = ["DoorEdges", "door_edges", "first_touches", "lay_out_door"]
 
@@ -175,16 +175,12 @@ def lay_out_door(draft: Draft, vessel: VesselLayout, edges: DoorEdges, number: i
         because="how far the shop lets a door open",
         limits=(math.radians(30.0), math.radians(180.0)),
     )
-    weighted = rules.hold == "counterweight"
-    lift = Lift(
-        load=weight * STANDARD_GRAVITY,
-        lever=math.hypot(dy, dz),
-        angle=math.atan2(dz, dy),
-        counter=rules.counterweight * STANDARD_GRAVITY * rules.counterweight_arm if weighted else 0.0,
-        arm_angle=rules.counterweight_rise - stop,
-    )
-    if weighted:
-        counterweight_parts(draft, edges, name, pin, lift.arm_angle)
+    lift = Lift(load=weight * STANDARD_GRAVITY, lever=math.hypot(dy, dz), angle=math.atan2(dz, dy))
+    if rules.hold == "counterweight":
+        counter = _counterweight(draft, name, lift.moment(stop))
+        moment = counter * STANDARD_GRAVITY * rules.counterweight_arm
+        lift = dataclasses.replace(lift, counter=moment, arm_angle=rules.counterweight_rise - stop)
+        counterweight_parts(draft, edges, name, pin, lift.arm_angle, counter)
     swings = [stop * i / SWINGS for i in range(SWINGS + 1)]
     pulls = tuple((swing, lift.moment(swing) / handle_radius) for swing in swings)
     worst = lift.worst(stop) / handle_radius
@@ -238,6 +234,28 @@ def lay_out_door(draft: Draft, vessel: VesselLayout, edges: DoorEdges, number: i
     outline = tuple((x, vessel.around_at(clock)) for x, clock in corners)
     draft.openings.append(Opening(name=name, on="shell", outline=outline, area=width * arc))
     return layout
+
+
+def _counterweight(draft: Draft, name: str, falls: float) -> float:
+    """The weight on the arm [kg]: the shop's, or what it takes to hold the door open, to the next pound or half kilogram.
+
+    falls  moment that would shut the door from its stop [N m]
+    """
+    rules, step = draft.rules.doors, LB if draft.tape.inch else 0.5
+    because, value = "the shop's counterweight", rules.counterweight
+    if value is None:
+        reach = rules.counterweight_arm * -math.cos(rules.counterweight_rise)
+        needed = max(falls, 0.0) / (STANDARD_GRAVITY * reach) if reach > 0.0 else 0.0
+        value, because = math.ceil(needed / step - 1e-9) * step, "just enough to hold the door open at its stop"
+    return draft.ledger.choose(
+        f"{name}.counterweight",
+        value,
+        "mass",
+        because=because,
+        source="moment equilibrium about the pin",
+        rests_on=(f"{name}.stop", f"{name}.weight"),
+        limits=(0.0, 400.0),
+    )
 
 
 def _clocks(edges: DoorEdges) -> list[float]:

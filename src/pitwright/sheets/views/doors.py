@@ -330,7 +330,8 @@ def hold_lines(pit: Pit, door: DoorLayout) -> tuple[str, ...]:
             "No counterweight is fitted: the first lift is the door's own weight.",
         )
     bare = door.weight * STANDARD_GRAVITY * door.lever * math.cos(door.lever_angle) / door.handle_radius
-    weight, arm = tape.mass(rules.counterweight), tape.length(rules.counterweight_arm)
+    weight = tape.mass(float(pit.reasons[f"{door.name}.counterweight"].value))
+    arm = tape.length(rules.counterweight_arm)
     verdict = "HEAVIER" if door.first_pull > bare else "lighter"
     return (
         f"Counterweight {weight} at {arm} from the pin, its arm {tape.angle(rules.counterweight_rise)} up from straight "
