@@ -299,7 +299,7 @@ def _end_pipes(draft: Draft, vessel: VesselLayout, stack: StackLayout) -> None:
         x0=0.0,
         x1=run,
         start=start,
-        finish=PlaneCut(point=(run, 0.0, 0.0), normal=(half, 0.0, -half)),
+        finish=PlaneCut(point=(run, 0.0, 0.0), normal=(half, 0.0, half)),
     )
     draft.add(
         "S",
@@ -314,7 +314,7 @@ def _end_pipes(draft: Draft, vessel: VesselLayout, stack: StackLayout) -> None:
         profile=stack.profile,
         x0=0.0,
         x1=rise,
-        start=PlaneCut(point=(0.0, 0.0, 0.0), normal=(-half, 0.0, half)),
+        start=PlaneCut(point=(0.0, 0.0, 0.0), normal=(-half, 0.0, -half)),
         finish=PlaneCut(point=(rise, 0.0, 0.0), normal=(1.0, 0.0, 0.0)),
     )
     draft.add(
