@@ -12,6 +12,7 @@ from pydantic import Field, model_validator
 
 from pitwright.errors import JobError
 from pitwright.job.quantities import Angle, Length, Mass, ShareLength, Strict, habit
+from pitwright.job.rates import RateRules
 
 SetPlace = Literal["stack seam", "fire seam", "middle", "fire door end", "stack door end", "firebox", "vertical middle"]
 
@@ -275,6 +276,9 @@ class ShopRules(Strict):
     drops: tuple[DropRule, ...] = ()
     plate_gap: Length = habit("1/4 in", ge=0.0, le=0.05, description="steel left between parts on a plate")
     plate_margin: Length = habit("1/2 in", ge=0.0, le=0.1, description="steel left at the plate's edge")
+    plate_cutting: Literal["table", "shear"] = Field(
+        "table", description="table: any shape; shear: straight cuts from edge to edge, shapes cut by hand afterwards"
+    )
     steel_price: float = Field(2.4, ge=0.0, le=50.0, description="steel, money per kg")
     tape_step: Length | None = Field(
         None, gt=0.0002, le=0.02, description="finest mark of the shop's tape; 1/16 in or 1 mm where blank"
@@ -299,3 +303,4 @@ class Proportions(Strict):
     saddles: SaddleRules = SaddleRules()
     shelf: ShelfRules = ShelfRules()
     shop: ShopRules = ShopRules()
+    rates: RateRules = RateRules()
