@@ -11,7 +11,7 @@ from pitwright.job.facts import Job, Measured
 from pitwright.layout.asbuilt import leg_verdicts, moved_lines, next_revision
 from pitwright.layout.balance import balances
 from pitwright.layout.base import contact_zones, lay_out_base
-from pitwright.layout.clock import Zone, features_of, placed_features, search
+from pitwright.layout.clock import Zone, ends_for_fire, features_of, placed_features, search
 from pitwright.layout.conflicts import Scene, find_conflicts
 from pitwright.layout.doors import DoorEdges, door_edges, lay_out_door
 from pitwright.layout.draft import Draft
@@ -23,7 +23,7 @@ from pitwright.layout.model import ClockChoice, Pit, StackLayout, VesselLayout
 from pitwright.layout.shelf import shelf_parts
 from pitwright.layout.shell_parts import shell_parts
 from pitwright.layout.skid import check_pockets
-from pitwright.layout.stack import lay_out_stack, stack_parts
+from pitwright.layout.stack import hole_clocks, lay_out_stack, stack_parts
 from pitwright.layout.vessel import Body, measure_body, other_end, survey_findings
 from pitwright.parts import Head
 from pitwright.reasons import Figure, Ledger, Measure
@@ -157,16 +157,9 @@ def _turned(
         Zone(name=f"door {i}", x0=e.x0, x1=e.x1, clock0=e.hinge, clock1=e.edge) for i, e in enumerate(edges, start=1)
     ]
     if stack.place == "top":
-        half = stack.hole_around / 2.0 / body.outer_radius
-        zones.append(
-            Zone(
-                name="stack hole",
-                x0=stack.x - stack.hole_along / 2.0,
-                x1=stack.x + stack.hole_along / 2.0,
-                clock0=stack.clock - half,
-                clock1=stack.clock + half,
-            )
-        )
+        back, front = hole_clocks(stack, bare)
+        half = stack.hole_along / 2.0
+        zones.append(Zone(name="stack hole", x0=stack.x - half, x1=stack.x + half, clock0=back, clock1=front))
     zones += contact_zones(draft, bare)
     drain_x = body.length - DRAIN_IN
     half = DRAIN_SIZE / 2.0
@@ -185,8 +178,9 @@ def _turned(
         radius=body.outer_radius,
         length=body.length,
         hand=hand,
-        drain_x=(0.55 * body.length, body.length),
+        drain_x=_low_end(body),
         rules=rules,
+        ends=ends_for_fire(draft.rules.firebox.joint, body.heads),
     )
     best = choices[0]
     fixed = rules.top_from_seam is not None
@@ -214,13 +208,23 @@ def _turned(
             clearance=best.least_clear,
             remedy="Move a door, a leg set or the stack, or take another vessel.",
         )
-    return choices, _vessel(draft, body, centre_z, hand, best), stack
+    vessel = _vessel(draft, body, centre_z, hand, best)
+    if stack.place == "end":  # it leaves through the head that has come to the stack end
+        stack = lay_out_stack(draft, vessel, above, edges)
+    return choices, vessel, stack
+
+
+def _low_end(body: Body) -> tuple[float, float]:
+    """Where along the pit a boss at the bottom may serve as the drain [m]."""
+    return 0.55 * body.length, body.length
 
 
 def _vessel(draft: Draft, body: Body, centre_z: float, hand: int, choice: ClockChoice | None) -> VesselLayout:
     """The vessel set at its height: turned as chosen, or still without its seams."""
     job, rules = draft.job, draft.rules
-    fire_end = choice.fire_end if choice is not None else rules.clock.fire_end or "A"
+    ends = ends_for_fire(rules.firebox.joint, body.heads)
+    fire_end = choice.fire_end if choice is not None else rules.clock.fire_end or ends[0]
+    measured = job.measured.long_seam
     keep, fittings, girths, seam = (
         ((), (), (0.0, body.length), None)
         if choice is None
@@ -232,9 +236,10 @@ def _vessel(draft: Draft, body: Body, centre_z: float, hand: int, choice: ClockC
             length=body.length,
             hand=hand,
             rules=rules.clock,
+            drain_x=_low_end(body),
+            seam_at=None if measured is None else measured / body.outer_radius,
         )
     )
-    seam = job.measured.long_seam / body.outer_radius if job.measured.long_seam is not None else seam
     oval_clock = (seam or 0.0) if body.oval >= 0.0 else (seam or 0.0) + math.pi / 2.0
     return VesselLayout(
         outer_radius=body.outer_radius,
