@@ -273,8 +273,10 @@ def copies(part: Part) -> str:
 
 
 def size_text(pit: Pit, part: Part) -> str:
-    """The size a piece is bought or cut to, in a few figures."""
+    """The size a piece is bought or cut to, in a few figures; not of the vessel while its make-safe record is open."""
     tape, shape = pit.tape, part.shape
+    if part.stock == "of the vessel" and not pit.cleared:
+        return "held back"
     if isinstance(shape, Bar):
         return f"{tape.length(saw_cut(shape).long_point)} long point"
     if isinstance(shape, Plate):
