@@ -99,7 +99,7 @@ def fitting_names(vessel: Vessel) -> tuple[str, ...]:
     return tuple(out)
 
 
-def ends_for_fire(joint: str, heads: Mapping[EndName, Head | None]) -> tuple[EndName, ...]:
+def ends_for_fire(joint: str, heads: Mapping[str, Head | None]) -> tuple[EndName, ...]:
     """Ends that suit the joint between firebox and vessel; an open end is plated before a good head is cut off."""
     ends: tuple[EndName, ...] = ("A", "B")
     found: list[EndName] = []

@@ -17,12 +17,14 @@ from pitwright.parts import Bar, Outline, Placement, Plate
 from pitwright.stock import find_profile
 from pitwright.tape import INCH
 
-MESH = 3.0 / 16.0 * INCH  # expanded metal, flattened thickness of 3/4 No. 9 raised
+MESH = 3.0 / 16.0 * INCH  # thickness of expanded metal on its frame
 PANEL_GAP = 1.0 / 8.0 * INCH
-SLIDE_ROOM = 1.0 * INCH  # slide rails take this much of the chord, both sides together
+SLIDE_ROOM = 0.5 * INCH  # a slide is this much narrower, so that it runs without binding
+BEARING = 3.0 / 8.0 * INCH  # least a frame lies on its ledge
+GROWTH = 6.5e-6 * 1.8 * 140.0  # steel, 6.5e-6 per degree F, heated by 250 F
+USEFUL = 0.85  # of the radius: a main grate lies no further from the centre line
 DRAIN_SIZE = 2.0 * INCH
-# An inch of fall into the drain end; the drain stands this far in from the low end (common practice, no source).
-DRAIN_IN = 6.0 * INCH
+DRAIN_IN = 6.0 * INCH  # in from the low end (common practice, no source)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,17 +37,19 @@ class DoorSpan:
 
 def main_grate_offset(draft: Draft, radius: float, length: float) -> float:
     """Height of the main grate over the vessel's centre [m], negative below it."""
+    most = USEFUL * radius
     below = draft.ledger.choose(
         "grates.below_centre",
         draft.share(draft.rules.grates.below_centre, radius, length),
         because="the shop sets its main grate this far under the vessel's centre line",
+        limits=(-most, most),
     )
-    if not -0.85 * radius < below < 0.85 * radius:
+    if not -most <= below <= most:
         raise LayoutError(
             "the main grate would not fit the round",
             field="proportions.grates.below_centre",
             value=draft.tape.length(below),
-            allowed=f"within {draft.tape.length(0.85 * radius)} of the centre line",
+            allowed=f"within {draft.tape.length(most)} of the centre line",
             remedy="Bring the grate nearer the centre line.",
         )
     return -below
@@ -125,23 +129,35 @@ def _level(
     rules, tape = draft.rules.grates, draft.tape
     inner = vessel.inner_radius
     frame = find_profile(rules.frame, field="proportions.grates.frame")
-    tight = max(abs(above), abs(above - frame.height))
-    if tight >= 0.93 * inner:
+    support = find_profile(rules.support, field="proportions.grates.support")
+    tight = max(abs(above), abs(above - MESH - frame.height))
+    under = above - MESH - frame.height - support.height  # bottom of the ledge
+    if max(tight, abs(under)) >= 0.93 * inner:
+        main = name == "main grate"
+        measured = main and draft.job.measured.height is not None
         raise LayoutError(
-            f"{name} would sit {tape.length(above)} over the centre line, past the useful round of a "
-            f"{tape.length(2 * inner)} inside diameter",
-            field="order.levels",
+            f"{name} would sit {tape.length(abs(above))} {'over' if above > 0.0 else 'under'} the centre line, past the "
+            f"useful round of a {tape.length(2 * inner)} inside diameter",
+            field="measured.height" if measured else ("order.grate_height" if main else "order.levels"),
             value=tape.length(above),
-            allowed=f"within {tape.length(0.93 * inner)} of the centre line",
-            remedy="Bring the level down, or choose a larger vessel.",
+            allowed=f"within {tape.length(0.93 * inner)} of the centre line, frame and ledge included",
+            remedy="Bring the level nearer the centre line, or choose a larger vessel.",
         )
     chord = chord_at(inner, above)
-    growth = chord * 6.5e-6 * 1.8 * 140.0
+    growth = chord * GROWTH
     width = chord_at(inner, tight) - 2.0 * rules.side_clear - (SLIDE_ROOM if slides else 0.0) - growth
+    if width <= 4.0 * frame.width:
+        raise LayoutError(
+            f"{name} would be {tape.length(max(width, 0.0))} wide",
+            field="proportions.grates.side_clear",
+            value=tape.length(rules.side_clear),
+            allowed=f"a grate over {tape.length(4.0 * frame.width)} wide",
+            remedy="Bring the level nearer the centre line, or leave less clearance.",
+        )
     x0, x1 = rules.growth_gap, vessel.length - rules.growth_gap
     if slides:
         lengths = [d.x1 - d.x0 - 2.0 * rules.growth_gap for d in doors]
-        panels, panel = len(doors), min(lengths)
+        panels, panel = len(doors), max(min(lengths), 2.0 * frame.width + INCH)
     else:
         panels = max(1, math.ceil((x1 - x0 + PANEL_GAP) / (rules.panel_longest + PANEL_GAP) - 1e-9))
         panel = (x1 - x0 - PANEL_GAP * (panels - 1)) / panels
@@ -163,7 +179,7 @@ def _level(
         f"{key}.width",
         width,
         because="chord at the tightest edge of the frame, less clearance each side, growth"
-        + (" and slide rails" if slides else ""),
+        + (" and room to slide" if slides else ""),
         rests_on=(f"{key}.chord",),
     )
     return GrateLevel(
@@ -192,8 +208,8 @@ def _grate_parts(draft: Draft, vessel: VesselLayout, level: GrateLevel, doors: S
         starts = [level.x0 + i * (level.panel_length + PANEL_GAP) for i in range(level.panels)]
     moving = level.name if level.slides else ""
     leg = frame.height
-    # angles stand heel up and out, mesh inside on top; the ends of a panel butt between its sides
-    z = level.z - leg / 2.0
+    # angles stand heel up and out under the mesh, whose top is the grate; the ends of a panel butt between its sides
+    z = level.z - MESH - leg / 2.0
     half = level.width / 2.0 - frame.width / 2.0
     draft.add(
         "G",
@@ -224,23 +240,44 @@ def _grate_parts(draft: Draft, vessel: VesselLayout, level: GrateLevel, doors: S
         "G",
         f"{level.name} mesh",
         "grates",
-        Plate(outline=mesh, thickness=0.1875 * INCH, mass_per_area=rules.mesh_weight),
-        [Placement(origin=(x + inset, -level.width / 2.0 + inset, level.z)) for x in starts],
+        Plate(outline=mesh, thickness=MESH, mass_per_area=rules.mesh_weight),
+        [Placement(origin=(x + inset, -level.width / 2.0 + inset, level.z - MESH)) for x in starts],
         "expanded metal",
         moving=moving,
     )
-    # ledges: one along each wall, under the frame, shortened clear of the ends
-    ledge_z = level.z - leg - support.height / 2.0
-    low = ledge_z - support.height / 2.0 - vessel.centre_z
-    reach = min(chord_at(vessel.inner_radius, low), chord_at(vessel.inner_radius, low + support.height)) / 2.0
-    y = min(reach - support.width / 2.0 - 1e-4, level.width / 2.0 - support.width / 2.0 + rules.side_clear)
+    _ledges(draft, vessel, level, level.z - MESH - leg)
+
+
+def _ledges(draft: Draft, vessel: VesselLayout, level: GrateLevel, top: float) -> None:
+    """One ledge along each wall, under the frame: as far out as the round lets it.
+
+    top  upper face of the ledge over the floor [m]
+    """
+    tape, support = draft.tape, find_profile(draft.rules.grates.support, field="proportions.grates.support")
+    high = top - vessel.centre_z
+    low = high - support.height
+    reach = min(chord_at(vessel.inner_radius, low), chord_at(vessel.inner_radius, high)) / 2.0
+    y = reach - support.width / 2.0 - 1e-4
+    bearing = level.width / 2.0 - (reach - support.width)
+    if bearing < BEARING - 1e-9:
+        draft.find(
+            "grates.ledge",
+            "warn",
+            f"{level.name} lies only {tape.length(max(bearing, 0.0))} on its ledges; the wall falls away from it there.",
+            pieces=(level.name,),
+            clearance=bearing - BEARING,
+            remedy=f"Take ledges {tape.length(BEARING - bearing)} wider, or bring the level nearer the centre line.",
+            source="common practice, no source",
+        )
+    crosses_doors = high > vessel.outer_radius * math.cos(draft.ledger.value("doors.edge_clock"))
     draft.add(
         "G",
         f"{level.name} ledge",
         "grates",
         Bar.square(support, level.x1 - level.x0),
-        [along_pit(level.x0, level.x1, s * y, ledge_z, heel_out=s) for s in (1, -1)],
+        [along_pit(level.x0, level.x1, s * y, top - support.height / 2.0, heel_out=s) for s in (1, -1)],
         support.designation,
+        notes=("working side: crosses the door openings; weld it at the skin between them",) if crosses_doors else (),
     )
 
 
@@ -255,7 +292,13 @@ def _drain(draft: Draft, vessel: VesselLayout, fittings: Sequence[PlacedFitting]
                 because=f"{fitting.name} of the vessel serves as the drain",
             )
             return fitting.x, fitting.clock
-    x = draft.ledger.choose("drain.x", vessel.length - DRAIN_IN, because="at the bottom of the end away from the fire")
+    x = draft.ledger.choose(
+        "drain.x",
+        vessel.length - DRAIN_IN,
+        because="at the bottom of the end away from the fire",
+        rests_on=("vessel.length",),
+        limits=(DRAIN_SIZE, vessel.length - DRAIN_SIZE),
+    )
     draft.ledger.note("drain.station", vessel.station(x), because="from the datum seam", rests_on=("drain.x",))
     points = tuple(
         (x + DRAIN_SIZE / 2.0 * math.cos(a), vessel.around_at(math.pi) + DRAIN_SIZE / 2.0 * math.sin(a))
@@ -265,7 +308,7 @@ def _drain(draft: Draft, vessel: VesselLayout, fittings: Sequence[PlacedFitting]
     bung = find_profile("2 sch 40 pipe", field="drain")
     length = 3.0 * INCH
     draft.add(
-        "F",
+        "H",
         "drain nipple",
         "fittings",
         Bar.square(bung, length),
