@@ -1,0 +1,7 @@
+"""`python -m pitwright`."""
+
+import sys
+
+from pitwright.cli import main
+
+sys.exit(main())
