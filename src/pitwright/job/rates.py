@@ -91,6 +91,7 @@ class RateRules(Strict):
     shelf: float = _hours(2.5, "for each metre of shelf", 20.0)
     fittings: float = _hours(1.5, "for bungs and thermometers")
     fitting: float = _hours(0.6, "more for each boss or drain", 20.0)
+    joint: float = _hours(0.08, "to set up for one weld; the arc itself is reckoned from its metal", 5.0)
     grind: float = _hours(0.26, "to dress a metre of weld", 10.0)
     paint_start: float = _hours(1.5, "to mask and clean before paint")
     paint_area: float = _hours(0.35, "to clean and paint a m2", 10.0)

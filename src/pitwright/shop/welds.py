@@ -2,7 +2,7 @@
 
 Sizes are least sizes for the thinner part (AISC 360 Table J2.4) or the shop's usual one where that is larger, with a
 straight-cut leg's fit-up gap added; `pitwright.strength` says where a load asks for more. Filler: a fillet's section
-is leg^2 / 2, 10 % over for its crown; a full groove's is the wall squared over 2 (60 degree vee, one side).
+is leg^2 / 2, a full groove's is wall^2 x tan 30 (60 degree vee from one side, edges touching), both 10 % over for the crown.
 """
 
 from __future__ import annotations
@@ -16,17 +16,32 @@ import numpy as np
 
 from pitwright.layout.curves import Saddle
 from pitwright.layout.model import LegLayout, LegSet, Pit
-from pitwright.parts import Bar, Plate
+from pitwright.parts import Bar, Part, Plate, Shell
 from pitwright.stock import STEEL_DENSITY, Profile
 from pitwright.strength.welds import GAP_FREE, GAP_MOST, least_leg, leg_for_gap
 from pitwright.tape import HOUR, INCH, LB
 
 Kind = Literal["fillet", "stitch fillet", "groove"]
+WeldStage = Literal[
+    "base",
+    "inside the vessel",
+    "grates",
+    "throat",
+    "firebox",
+    "outer skin",
+    "pads",
+    "legs",
+    "stack",
+    "doors",
+    "fittings",
+]
 SIXTEENTH = INCH / 16.0
 USUAL_LEG = 0.25 * INCH  # a shop runs the wall's own size up to this (common practice, no source)
 CROWN = 1.10  # metal over the bare triangle (common practice, no source)
+VEE = math.tan(math.radians(30.0))
 STITCH = 2.0 * INCH
 STITCH_PITCH = 8.0 * INCH
+SHORT = 2.0 * INCH  # a hinge leaf, a frame corner
 WIRE_YIELD = 0.93  # weld metal from solid wire (common practice, no source)
 STICK_YIELD = 0.60  # weld metal from stick electrodes (common practice, no source)
 DEPOSIT = 6.0 * LB / HOUR  # kg/s, solid wire, arc on (common practice, no source)
@@ -36,12 +51,12 @@ ARC_ON = 0.27  # share of the welder's hours with the arc on (common practice, n
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weld:
-    """One joint.
+    """One joint, or several alike.
 
-    leg     fillet leg or groove depth [m]; length: of one joint, as welded (a stitch counts its stitches) [m]
-    count   joints alike; gap: fit-up gap allowed for in the leg [m]
-    metal   weld metal of all of them [kg]
-    stage   when in the build; note: what to mind
+    leg      fillet leg, or depth of a groove [m]; length: of one joint, as welded (a stitch counts its stitches) [m]
+    count    joints alike; gap: fit-up gap allowed for in the leg [m]
+    marks    pieces it joins to what stands already
+    stage    when in the build; note: what to mind
     """
 
     name: str
@@ -51,20 +66,31 @@ class Weld:
     count: int
     thinner: float
     gap: float
-    stage: str
+    stage: WeldStage
+    marks: tuple[str, ...] = ()
     note: str = ""
+
+    @property
+    def section(self) -> float:
+        """Section of the weld metal, crown included [m2]."""
+        return CROWN * (self.leg**2 * VEE if self.kind == "groove" else self.leg**2 / 2.0)
+
+    @property
+    def run(self) -> float:
+        """Length of all of them [m]."""
+        return self.length * self.count
 
     @property
     def metal(self) -> float:
         """Weld metal of all of them [kg]."""
-        section = self.leg**2 / 2.0 * CROWN
-        return section * self.length * self.count * STEEL_DENSITY
+        return self.section * self.run * STEEL_DENSITY
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeldTotals:
-    """What the weld list takes: metal, wire or sticks [kg], gas [m3], arc time and hours at the job [s]."""
+    """What the weld list takes: run [m], metal, wire or sticks [kg], gas [m3], arc time and hours at the job [s]."""
 
+    run: float
     metal: float
     wire: float
     sticks: float
@@ -74,9 +100,10 @@ class WeldTotals:
 
 
 def weld_list(pit: Pit) -> tuple[Weld, ...]:
-    """Every joint of the pit, in build order."""
-    return (
+    """Every joint of the pit, in build order. A joint longer than nothing; none where the pit has no such piece."""
+    found = (
         *_base(pit),
+        *_pads(pit),
         *_inside(pit),
         *_fire_end(pit),
         *_legs(pit),
@@ -84,6 +111,7 @@ def weld_list(pit: Pit) -> tuple[Weld, ...]:
         *_doors(pit),
         *_small(pit),
     )
+    return tuple(w for w in found if w.run > 0.0)
 
 
 def totals(welds: tuple[Weld, ...]) -> WeldTotals:
@@ -91,7 +119,13 @@ def totals(welds: tuple[Weld, ...]) -> WeldTotals:
     metal = sum(w.metal for w in welds)
     arc = metal / DEPOSIT
     return WeldTotals(
-        metal=metal, wire=metal / WIRE_YIELD, sticks=metal / STICK_YIELD, gas=arc * GAS, arc=arc, work=arc / ARC_ON
+        run=sum(w.run for w in welds),
+        metal=metal,
+        wire=metal / WIRE_YIELD,
+        sticks=metal / STICK_YIELD,
+        gas=arc * GAS,
+        arc=arc,
+        work=arc / ARC_ON,
     )
 
 
@@ -99,8 +133,9 @@ def _fillet(
     name: str,
     length: float,
     thinner: float,
-    stage: str,
+    stage: WeldStage,
     *,
+    marks: tuple[str, ...] = (),
     count: int = 1,
     gap: float = 0.0,
     note: str = "",
@@ -113,24 +148,50 @@ def _fillet(
     run = length if not stitch else max(2, math.ceil(length / STITCH_PITCH)) * STITCH
     return Weld(
         name=name,
-        kind="stitch fillet" if stitch else "fillet",
+        kind="stitch fillet" if stitch and run < length else "fillet",
         leg=leg,
         length=min(run, length),
         count=count,
         thinner=thinner,
         gap=gap,
         stage=stage,
+        marks=marks,
         note=note,
     )
 
 
 def around_section(profile: Profile, slant: float = 0.0) -> float:
     """Weld right round a bar whose end face slants by an angle off square [m]."""
-    if profile.kind == "pipe":
+    if profile.kind in ("pipe", "round"):
         a, b = profile.height / 2.0 / math.cos(slant), profile.height / 2.0
         h = ((a - b) / (a + b)) ** 2  # Ramanujan's ellipse, first form
         return math.pi * (a + b) * (1.0 + 3.0 * h / (10.0 + math.sqrt(4.0 - 3.0 * h)))
     return 2.0 * profile.width + 2.0 * profile.height / math.cos(slant)
+
+
+def named(pit: Pit, *names: str) -> tuple[Part, ...]:
+    """The pieces whose names begin with one of these."""
+    return tuple(p for p in pit.parts if p.name.startswith(names))
+
+
+def marks_of(pit: Pit, *names: str) -> tuple[str, ...]:
+    """Marks of the pieces whose names begin with one of these."""
+    return tuple(p.mark for p in named(pit, *names))
+
+
+def _thickness(part: Part, other: float) -> float:
+    shape = part.shape
+    if isinstance(shape, Plate):
+        return min(shape.thickness, other)
+    if isinstance(shape, Shell):
+        return min(shape.wall, other)
+    return min(shape.profile.wall, other) if isinstance(shape, Bar) else other
+
+
+def _longer(part: Part) -> float:
+    assert isinstance(part.shape, Plate)
+    x0, y0, x1, y1 = part.shape.outline.bounds()
+    return max(x1 - x0, y1 - y0)
 
 
 def _base(pit: Pit) -> Iterator[Weld]:
@@ -141,72 +202,91 @@ def _base(pit: Pit) -> Iterator[Weld]:
             around_section(base.cross) * 0.75,
             min(base.cross.wall, base.rail.wall),
             "base",
+            marks=marks_of(pit, "cross member"),
             count=2 * len(base.crosses),
-            note="tack all, square up by the diagonals, then weld from the middle outward",
+            note="tack all, square up by the diagonals, then weld from the middle outward; the underside waits",
         )
     if base.pockets:
         yield _fillet(
             "fork pocket to rail",
-            2.0 * base.pocket.width,
+            around_section(base.pocket),
             min(base.pocket.wall, base.rail.wall),
             "base",
+            marks=marks_of(pit, "fork pocket"),
             count=2 * len(base.pockets),
+            note="all round, before the rails are cut out",
         )
-    for part in pit.parts:
-        if part.name == "drag eye" and isinstance(part.shape, Plate):
-            x0, y0, x1, y1 = part.shape.outline.bounds()
-            yield _fillet("drag eye", 2.0 * max(x1 - x0, y1 - y0), base.rail.wall, "base", count=part.quantity)
+    for part in named(pit, "drag eye"):
+        yield _fillet("drag eye", 2.0 * _longer(part), base.rail.wall, "base", marks=(part.mark,), count=part.quantity)
+
+
+def _pads(pit: Pit) -> Iterator[Weld]:
+    for part in named(pit, "leg pad", "saddle wear pad"):
+        if part.flat is not None:
+            yield _fillet(
+                part.name,
+                part.flat.perimeter,
+                _thickness(part, pit.vessel.wall),
+                "pads",
+                marks=(part.mark,),
+                count=part.quantity,
+                note="leave the lowest corner open to vent",
+            )
 
 
 def _inside(pit: Pit) -> Iterator[Weld]:
     wall = pit.vessel.wall
     for part in pit.parts:
-        if part.name.endswith("ledge") and isinstance(part.shape, Bar):
-            yield _fillet(
-                part.name,
-                part.shape.x1 - part.shape.x0,
-                min(part.shape.profile.wall, wall),
-                "inside the vessel",
-                count=part.quantity,
-                stitch=True,
-                note="before the ends close; ventilate",
-            )
-        if part.name.endswith("frame side"):
-            yield _fillet(
-                part.name.replace("side", "corner"),
-                2.0 * INCH,
-                part.shape.profile.wall if isinstance(part.shape, Bar) else wall,
-                "grates",
-                count=2 * part.quantity,
-            )
+        shape, marks = part.shape, (part.mark,)
+        if part.name.endswith("ledge") and isinstance(shape, Bar):
+            yield _fillet(part.name, shape.x1 - shape.x0, min(shape.profile.wall, wall), "inside the vessel", marks=marks,
+                          count=part.quantity, stitch=True, note="before the ends close; ventilate")  # fmt: skip
+        elif part.name == "baffle" and isinstance(shape, Plate):
+            yield _fillet("baffle to shell", 2.0 * _longer(part), min(shape.thickness, wall), "inside the vessel",
+                          marks=marks, note="smoke tight along both sides; leave the far end free to grow")  # fmt: skip
+        elif part.name.endswith("frame side") and isinstance(shape, Bar):
+            yield _fillet(part.name.replace("side", "corner"), SHORT, shape.profile.wall, "grates", marks=marks,
+                          count=2 * part.quantity, note="clamp flat")  # fmt: skip
+        elif part.name.endswith("mesh") and isinstance(shape, Plate):
+            yield _fillet(part.name, shape.outline.perimeter, 0.125 * INCH, "grates", marks=marks, count=part.quantity,
+                          stitch=True, note="from the middle outward")  # fmt: skip
 
 
 def _fire_end(pit: Pit) -> Iterator[Weld]:
     vessel, box, throat = pit.vessel, pit.firebox, pit.throat
     ring = 2.0 * math.pi * vessel.outer_radius
-    if box.joint == "cut":
-        yield _fillet("throat plate to shell", ring, min(vessel.wall, throat.plate_thickness), "throat",
-                      note="grease tight; short runs on opposite sides")  # fmt: skip
-    else:
-        yield _fillet("firebox to the vessel's end", throat.perimeter * 1.2, min(vessel.wall, box.wall), "throat")
     round_box = math.pi * box.width if box.shape == "round" else 2.0 * (box.width + box.height)
+    body = marks_of(pit, "firebox body", "firebox side", "firebox roof", "firebox bottom")
+    for part in named(pit, "stack-end plate"):
+        yield _fillet("stack-end plate to shell", ring, _thickness(part, vessel.wall), "throat", marks=(part.mark,),
+                      note="short runs on opposite sides")  # fmt: skip
+    for part in named(pit, "throat plate"):
+        yield _fillet("throat plate to shell", ring, _thickness(part, vessel.wall), "throat", marks=(part.mark,),
+                      note="grease tight; short runs on opposite sides")  # fmt: skip
+    for part in named(pit, "closing plate"):
+        assert isinstance(part.shape, Plate)
+        yield _fillet("closing plate", part.shape.outline.perimeter, _thickness(part, box.wall), "throat",
+                      marks=(part.mark,), note="grease tight")  # fmt: skip
     if box.joint == "cut":
-        yield _fillet("firebox to throat plate", round_box, min(box.wall, throat.plate_thickness), "firebox")
-    yield _fillet("firebox end plate", round_box, min(box.wall, box.end_plate), "firebox")
+        yield _fillet("firebox to throat plate", round_box, min(box.wall, throat.plate_thickness), "throat", marks=body)
+    else:
+        yield _fillet("firebox to the vessel's end", throat.perimeter * 1.2, min(vessel.wall, box.wall), "throat", marks=body,
+                      note="grease tight along the dam")  # fmt: skip
     if box.shape == "box":
-        yield _fillet("firebox corner", box.x1 - box.x0, box.wall, "firebox", count=4)
+        yield _fillet("firebox corner", box.x1 - box.x0, box.wall, "firebox", marks=body, count=4)
+    yield _fillet("firebox end plate", round_box, min(box.wall, box.end_plate), "firebox",
+                  marks=marks_of(pit, "firebox end plate"))  # fmt: skip
+    yield _fillet("fire grate bearer", box.grate_width, box.wall, "firebox", marks=marks_of(pit, "fire grate bearer"),
+                  count=sum(p.quantity for p in named(pit, "fire grate bearer")), stitch=True)  # fmt: skip
+    yield _fillet(
+        "fire door hinges and latch", SHORT, box.end_plate, "firebox", marks=marks_of(pit, "fire door"), count=3
+    )
+    yield _fillet("ash door hinges and latch", SHORT, box.end_plate, "firebox", marks=marks_of(pit, "ash door"),
+                  count=3 * len(named(pit, "ash door")))  # fmt: skip
     if box.double_gap:
-        yield _fillet(
-            "firebox outer skin",
-            round_box,
-            box.outer_skin,
-            "firebox",
-            count=2,
-            stitch=True,
-            note="inner welds checked first: they cannot be reached afterwards",
-        )
-    if vessel.stack_head is None:
-        yield _fillet("stack-end plate to shell", ring, min(vessel.wall, box.end_plate), "throat")
+        yield _fillet("firebox outer skin", round_box, box.outer_skin, "outer skin",
+                      marks=marks_of(pit, "firebox outer"), count=2, stitch=True,
+                      note="inner welds checked first: they cannot be reached afterwards")  # fmt: skip
 
 
 def _legs(pit: Pit) -> Iterator[Weld]:
@@ -214,83 +294,87 @@ def _legs(pit: Pit) -> Iterator[Weld]:
         for leg in leg_set.legs:
             yield from _leg(pit, leg_set, leg)
     for saddle in pit.saddles:
+        marks = marks_of(pit, "saddle plate")
+        thinner = min(saddle.thickness, pit.vessel.wall)
+        note = "ends of the arc first, then the middle"
         yield _fillet(
-            f"saddle {saddle.name} to shell",
-            saddle.arc,
-            min(saddle.thickness, pit.vessel.wall),
-            "legs and saddles",
-            count=2,
-            stitch=True,
+            f"saddle {saddle.name} to shell", saddle.arc, thinner, "legs", marks=marks, count=2, stitch=True, note=note
         )
+        foot = min(saddle.thickness, pit.base.cross.wall)
+        yield _fillet(f"saddle {saddle.name} to base", saddle.width, foot, "legs", marks=marks, count=2)
+    for part in named(pit, "saddle stiffener"):
+        assert isinstance(part.shape, Plate)
+        yield _fillet("saddle stiffener", part.shape.outline.perimeter, part.shape.thickness, "legs",
+                      marks=(part.mark,), count=part.quantity)  # fmt: skip
+
+
+def leg_marks(pit: Pit, leg_set: LegSet, leg: LegLayout) -> tuple[str, ...]:
+    """Marks of one leg's piece (twins share a mark)."""
+    own = marks_of(pit, f"leg, set {leg_set.name}, {leg.side}")
+    return own or marks_of(pit, f"leg, set {leg_set.name}")
 
 
 def _leg(pit: Pit, leg_set: LegSet, leg: LegLayout) -> Iterator[Weld]:
     profile = leg_set.profile
     seat = leg_set.pad_thickness or pit.vessel.wall
     gap = leg.gap if leg.end == "straight" else 0.0
-    name = f"leg {leg_set.name}, {leg.side} side"
-    yield _fillet(
-        f"{name}, top",
-        around_section(profile, leg.top_cut),
-        min(profile.wall, seat),
-        "legs and saddles",
-        gap=gap,
-        note="gap added to the fillet" if gap > GAP_FREE else "",
-    )
-    yield _fillet(
-        f"{name}, foot",
-        around_section(profile, leg.foot_cut),
-        min(profile.wall, pit.base.rail.wall),
-        "legs and saddles",
-    )
-    if leg_set.pad_thickness:
-        yield _fillet(
-            f"{name}, pad",
-            4.0 * leg_set.pad_size,
-            min(leg_set.pad_thickness, pit.vessel.wall),
-            "legs and saddles",
-            note="leave 1/2 in open at the low corner to vent",
-        )
+    note = ""
+    if gap > GAP_MOST:
+        note = f"a gap of {pit.tape.fine(gap)} is too wide to weld: cope the top or cut it again"
+    elif gap > GAP_FREE:
+        note = "gap added to the fillet"
+    if leg.angle_shell < math.radians(60.0) or leg.angle_foot < math.radians(60.0):
+        note = f"{note}; inside corner is tight: prepare that toe before tacking".removeprefix("; ")
+    name, marks = f"leg {leg_set.name}, {leg.side} side", leg_marks(pit, leg_set, leg)
+    yield _fillet(f"{name}, top", around_section(profile, leg.top_cut), min(profile.wall, seat), "legs", marks=marks,
+                  gap=gap, note=note)  # fmt: skip
+    yield _fillet(f"{name}, foot", around_section(profile, leg.foot_cut), min(profile.wall, pit.base.rail.wall), "legs",
+                  marks=marks)  # fmt: skip
 
 
 def _stack(pit: Pit) -> Iterator[Weld]:
     stack, vessel = pit.stack, pit.vessel
-    thinner = min(stack.profile.wall, vessel.wall)
+    thinner, marks = min(stack.profile.wall, vessel.wall), tuple(p.mark for p in pit.parts if p.name == "stack")
     if stack.place == "end":
-        r = stack.profile.height
-        yield _fillet("stack stub to the end", math.pi * r, thinner, "stack")
-        yield _fillet("stack elbow", around_section(stack.profile, math.pi / 4.0), stack.profile.wall, "stack")
-        return
-    saddle = Saddle(header_radius=vessel.outer_radius, branch_radius=stack.profile.height / 2.0, offset=stack.y)
-    turn = np.linspace(0.0, 2.0 * math.pi, 145)
-    curve = np.array([saddle.point(float(c)) for c in turn])
-    length = float(np.linalg.norm(np.diff(curve, axis=0), axis=1).sum())
-    yield _fillet("stack to shell", length, thinner, "stack")
+        yield _fillet("stack stub to the end", math.pi * stack.profile.height, thinner, "stack", marks=marks)
+        yield _fillet(
+            "stack elbow", around_section(stack.profile, math.pi / 4.0), stack.profile.wall, "stack", marks=marks
+        )
+    else:
+        saddle = Saddle(header_radius=vessel.outer_radius, branch_radius=stack.profile.height / 2.0, offset=stack.y)
+        turn = np.linspace(0.0, 2.0 * math.pi, 145)
+        curve = np.array([saddle.point(float(c)) for c in turn])
+        length = float(np.linalg.norm(np.diff(curve, axis=0), axis=1).sum())
+        yield _fillet(
+            "stack to shell", length, thinner, "stack", marks=marks, note="tack at four quarters, plumb, then weld"
+        )
+    for part in named(pit, "rain cap"):
+        yield _fillet("rain cap hinge", SHORT, _thickness(part, stack.profile.wall), "stack", marks=(part.mark,))
 
 
 def _doors(pit: Pit) -> Iterator[Weld]:
     wall = pit.vessel.wall
     for door in pit.doors:
-        yield _fillet(
-            f"{door.name} bands",
-            door.x1 - door.x0 + 2.0 * door.arc,
-            wall,
-            "doors",
-            stitch=True,
-            note="hinges on before the last side is cut; strongbacks stay until the bands are on",
-        )
-        yield _fillet(f"{door.name} hinges and handle", 6.0 * INCH, wall, "doors", count=3)
+        bands = marks_of(pit, f"{door.name} end band", f"{door.name} lower band")
+        yield _fillet(f"{door.name} hinges and handle", 6.0 * INCH, wall, "doors", count=3,
+                      marks=marks_of(pit, f"{door.name} hinges"), note="first: before the last side is cut")  # fmt: skip
+        yield _fillet(f"{door.name} bands", door.x1 - door.x0 + 2.0 * door.arc, wall, "doors", marks=bands, stitch=True,
+                      note="strongbacks stay until the bands are on")  # fmt: skip
 
 
 def _small(pit: Pit) -> Iterator[Weld]:
     wall = pit.vessel.wall
     for part in pit.parts:
-        if part.name == "drain nipple" and isinstance(part.shape, Bar):
-            yield _fillet("drain nipple", around_section(part.shape.profile), min(part.shape.profile.wall, wall), "fittings",
-                          note="grease tight")  # fmt: skip
-        if part.name == "shelf bracket" and isinstance(part.shape, Plate):
-            low, high = part.shape.outline.bounds()[1::2]
-            yield _fillet("shelf bracket", 2.0 * (high - low), part.shape.thickness, "fittings", count=part.quantity)
+        shape, marks = part.shape, (part.mark,)
+        if part.name == "drain nipple" and isinstance(shape, Bar):
+            yield _fillet("drain nipple", around_section(shape.profile), min(shape.profile.wall, wall), "fittings",
+                          marks=marks, note="grease tight")  # fmt: skip
+        elif part.name == "shelf bracket" and isinstance(shape, Plate):
+            low, high = shape.outline.bounds()[1::2]
+            yield _fillet("shelf bracket", 2.0 * (high - low), min(shape.thickness, wall), "fittings", marks=marks,
+                          count=part.quantity)  # fmt: skip
+        elif part.name == "shelf" and isinstance(shape, Plate):
+            yield _fillet("shelf to brackets", _longer(part), shape.thickness, "fittings", marks=marks, stitch=True)
     for fitting in pit.vessel.fittings:
         if fitting.plan == "plug":
             yield _fillet(f"plug of {fitting.name}", math.pi * fitting.size, wall, "fittings")
