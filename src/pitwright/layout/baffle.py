@@ -11,6 +11,7 @@ from pitwright.layout.place import bar_along, tilted_along
 from pitwright.layout.round import chord_at
 from pitwright.parts import Bar, Outline, Placement, Plate
 from pitwright.stock import find_profile
+from pitwright.tape import INCH
 
 
 def lay_out_baffle(draft: Draft, vessel: VesselLayout, main: GrateLevel) -> tuple[tuple[BafflePlate, ...], float]:
@@ -20,30 +21,38 @@ def lay_out_baffle(draft: Draft, vessel: VesselLayout, main: GrateLevel) -> tupl
     kind = "baffle" if reverse else rules.kind
     if kind == "none":
         return (), 0.0
+    inner = vessel.inner_radius
     top = ledger.choose(
-        "baffle.under_grate", rules.under_grate, because="the shop sets its plate this far under the main grate"
+        "baffle.under_grate",
+        rules.under_grate,
+        because="the shop sets its plate this far under the main grate",
+        limits=(0.0, 2.0 * inner),
     )
     z0 = main.z - top
-    if chord_at(vessel.inner_radius, z0 - vessel.centre_z) <= 0.0:
+    ledge = find_profile(draft.rules.grates.support, field="proportions.grates.support")
+    fall = rules.slope * vessel.length
+    lowest = z0 - fall - rules.thickness - ledge.height - vessel.centre_z  # bottom of the ledges at the low end
+    if lowest <= -0.97 * inner:
         raise LayoutError(
-            "the plate would lie under the vessel",
+            f"the plate, its fall and its ledges reach {draft.tape.length(-lowest)} under the centre line",
             field="proportions.baffle.under_grate",
             value=draft.tape.length(top),
-            allowed="inside the round",
-            remedy="Bring it nearer the grate.",
+            allowed=f"up to {draft.tape.length(max(top + lowest + 0.97 * inner, 0.0))} with this fall",
+            remedy="Bring it nearer the grate, or give it less slope.",
         )
-    section = math.pi * vessel.inner_radius**2
+    section = math.pi * inner**2
     gap_x = rules.end_gap
     passage = 0.0
     if kind == "baffle":
-        chord = chord_at(vessel.inner_radius, z0 - vessel.centre_z)
+        chord = chord_at(inner, z0 - vessel.centre_z)
         passage = rules.return_share * section
         gap_x = ledger.choose(
             "baffle.return_gap",
             passage / chord,
             because="return passage at the far end: its share of the chamber section",
             formula="gap = share x section / chord at the plate",
-            rests_on=("vessel.diameter",),
+            rests_on=("vessel.diameter", "vessel.wall", "baffle.under_grate"),
+            limits=(0.0, 0.5 * vessel.length),
         )
         passage = gap_x * chord
         if gap_x > 0.35 * vessel.length:
@@ -57,9 +66,17 @@ def lay_out_baffle(draft: Draft, vessel: VesselLayout, main: GrateLevel) -> tupl
     count = 1 if kind == "baffle" else rules.plates
     gap = 0.0 if kind == "baffle" else rules.gap
     length = (x1 - x0 - gap * (count - 1)) / count
+    if length < 2.0 * INCH:
+        raise LayoutError(
+            f"{count} plate{'s' if count > 1 else ''} in this vessel would be {draft.tape.length(max(length, 0.0))} long",
+            field="proportions.baffle.plates" if count > 1 else "proportions.baffle.return_share",
+            value=count if count > 1 else f"{rules.return_share:.2f}",
+            allowed=f"plates of {draft.tape.length(2.0 * INCH)} or more",
+            remedy="Take fewer plates, or a smaller return passage.",
+        )
     z_end = z0 - rules.slope * (x1 - x0)
-    low_chord = chord_at(vessel.inner_radius, z_end - rules.thickness - vessel.centre_z)
-    width = min(chord_at(vessel.inner_radius, z0 - vessel.centre_z), low_chord) - 2.0 * draft.rules.grates.side_clear
+    low_chord = chord_at(inner, z_end - rules.thickness - vessel.centre_z)
+    width = min(chord_at(inner, z0 - vessel.centre_z), low_chord) - 2.0 * draft.rules.grates.side_clear
     ledger.note(
         "baffle.width",
         width,
@@ -103,9 +120,8 @@ def lay_out_baffle(draft: Draft, vessel: VesselLayout, main: GrateLevel) -> tupl
         if kind != "baffle"
         else ("seal weld the sides only after fit-up",),
     )
-    ledge = find_profile(draft.rules.grates.support, field="proportions.grates.support")
     drop = z_end - rules.thickness - ledge.height - vessel.centre_z
-    y = chord_at(vessel.inner_radius, drop) / 2.0 - ledge.width / 2.0 - 1e-4
+    y = chord_at(inner, drop) / 2.0 - ledge.width / 2.0 - 1e-4
     y = min(y, width / 2.0 - ledge.width / 2.0 + draft.rules.grates.side_clear)
     slope_length = (x1 - x0) / math.cos(angle)
     under = rules.thickness + ledge.height / 2.0

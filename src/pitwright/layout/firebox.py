@@ -263,6 +263,7 @@ def lay_out_firebox(
             remedy=f"With this drop ({tape.length(drop)}) the lowest grate is {tape.length(lowest)}; or choose a smaller firebox.",
             clearance=low,
         )
+    _under_the_plate(draft, vessel, throat, grates)
     return FireboxLayout(
         shape=rules.shape,
         width=sizes.width,
@@ -289,6 +290,26 @@ def lay_out_firebox(
         inlet_width=inlets.width,
         inlet_height=inlets.height,
         inlet_z=inlets.z,
+    )
+
+
+def _under_the_plate(draft: Draft, vessel: VesselLayout, throat: ThroatLayout, grates: GrateLayout) -> None:
+    """The fire has to enter under the baffle or the tuning plates."""
+    if not grates.plates:
+        return
+    plate = grates.plates[0]
+    room = plate.z0 - plate.thickness - vessel.centre_z - throat.top
+    if room >= 0.0:
+        return
+    baffle = grates.return_area > 0.0
+    draft.find(
+        "throat.over_baffle",
+        "stop" if baffle else "warn",
+        f"The throat's top stands {draft.tape.length(-room)} over the underside of the {plate.name}: "
+        + ("smoke goes straight up to the stack." if baffle else "fire goes over the plates, not under them."),
+        pieces=("throat", plate.name),
+        clearance=room,
+        remedy=f"Lower the firebox, or set the plate {draft.tape.length(-room)} nearer the grate.",
     )
 
 

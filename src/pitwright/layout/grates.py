@@ -201,7 +201,6 @@ def _level(
 def _grate_parts(draft: Draft, vessel: VesselLayout, level: GrateLevel, doors: Sequence[DoorSpan]) -> None:
     rules = draft.rules.grates
     frame = find_profile(rules.frame, field="proportions.grates.frame")
-    support = find_profile(rules.support, field="proportions.grates.support")
     if level.slides:
         starts = [(d.x0 + d.x1 - level.panel_length) / 2.0 for d in doors]
     else:
