@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -60,7 +61,7 @@ def test_doors_share_the_shell_between_the_margins(length: str, count: int, widt
         assert door.x1 - door.x0 == pytest.approx(width * INCH)
     assert pit.doors[0].x0 == pytest.approx(6 * INCH)
     assert pit.doors[-1].x1 == pytest.approx(pit.vessel.length - 6 * INCH)
-    for a, b in zip(pit.doors, pit.doors[1:], strict=False):
+    for a, b in pairwise(pit.doors):
         assert b.x0 - a.x1 == pytest.approx(4 * INCH)
     assert ("doors.count" in codes(pit.draft.findings)) == (length == "192")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -318,9 +319,7 @@ def test_grate_bars_lie_inside_the_round_and_meet_the_grate_height() -> None:
         y, z = at.origin[1], at.origin[2] - fire.centre_z
         assert math.hypot(y, z) + bars.shape.profile.height / 2.0 < radius
         assert at.origin[2] + bars.shape.profile.height / 2.0 == pytest.approx(fire.grate_z)
-    gaps = {
-        round((b.origin[1] - a.origin[1]) / INCH, 6) for a, b in zip(bars.placements, bars.placements[1:], strict=False)
-    }
+    gaps = {round((b.origin[1] - a.origin[1]) / INCH, 6) for a, b in pairwise(bars.placements)}
     assert gaps == {1.5}
 
 

@@ -138,7 +138,7 @@ def _level(
         raise LayoutError(
             f"{name} would sit {tape.length(abs(above))} {'over' if above > 0.0 else 'under'} the centre line, past the "
             f"useful round of a {tape.length(2 * inner)} inside diameter",
-            field="measured.height" if measured else ("order.grate_height" if main else "order.levels"),
+            field="measured.height" if measured else ("proportions.grates.below_centre" if main else "order.levels"),
             value=tape.length(above),
             allowed=f"within {tape.length(0.93 * inner)} of the centre line, frame and ledge included",
             remedy="Bring the level nearer the centre line, or choose a larger vessel.",
