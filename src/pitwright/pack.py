@@ -65,13 +65,20 @@ def _cut_list(pit: Pit, paper: str) -> Files:
 
 def _plates(pit: Pit, paper: str) -> Files:
     from pitwright.sheets.dxf import dxf_bytes
-    from pitwright.sheets.plates import flat_parts, plate_drawing
+    from pitwright.sheets.plates import flat_parts, nest_drawing, nest_name, plate_drawing
+    from pitwright.shop.nesting import plan_plates
 
     unit: Literal["mm", "in"] = "in" if pit.tape.inch else "mm"
-    return {
+    single = {
         f"plates/{part.mark}-{part.name.replace(' ', '-')}.dxf": dxf_bytes(plate_drawing(pit, part, outline), unit)
         for part, outline in flat_parts(pit)
     }
+    nested = {
+        f"plates/{nest_name(nest, sheet)}.dxf": dxf_bytes(nest_drawing(pit, nest, sheet), unit)
+        for nest in plan_plates(pit)
+        for sheet in (nest.plan.sheets if nest.plan is not None else ())
+    }
+    return single | nested
 
 
 def _model(pit: Pit, paper: str) -> Files:
@@ -98,7 +105,7 @@ def _record(pit: Pit, paper: str) -> Files:
 PIECES: tuple[PackPiece, ...] = (
     PackPiece(name="plan-set", what="drawings, table layout, wrap map, lists, cautions", make=_plan_set),
     PackPiece(name="cut-list", what="every piece with its saw settings, as a table", make=_cut_list),
-    PackPiece(name="plates", what="flat parts for the cutting table, one DXF a part", make=_plates),
+    PackPiece(name="plates", what="flat parts for the cutting table: one DXF a part and one a nested sheet", make=_plates),
     PackPiece(name="model", what="the pit as a solid model for a viewer", make=_model),
     PackPiece(name="record", what="figures, reasons and pieces for other programs (JSON)", make=_record),
     PackPiece(name="step", what="the pit as exact solids for a CAD program (extra)", make=_step),
