@@ -231,7 +231,8 @@ def swing_view(pit: Pit, door: DoorLayout) -> Drawing:
     top = Motion.turn(door.stop, door.pin).point(_on(pit, door.edge_clock))
     edge = max(r, door.reach, handle[0])
     s.dim((top[0], 0.0), (top[0], door.edge_top_z), "right", base=edge)
-    s.dim((handle[0], 0.0), handle, "right", base=edge)
+    if pit.cleared:
+        s.dim((handle[0], 0.0), handle, "right", base=edge)
     s.dim((0.0, 0.0), (door.reach, 0.0), "below", base=0.0)
     s.centre_lines(centre, r, over=0.04)
     drawing = s.drawing()

@@ -197,7 +197,7 @@ def _table_blocks(pit: Pit, piece: LegPiece) -> tuple[Block, ...]:
         "Lay one leg down, tack stops round it, cut and try it; lay its twin on top, turned over, and scribe it alike.",
         f"Contact by tape on the skin: {tape.length(leg.around)} up from the bottom line.",
     ]
-    if piece.leg.true_lean - abs(piece.leg.lean) > 1e-6:
+    if _leans_along(piece):
         lines.append(
             "This leg leans along the pit as well: on the table it shows shorter than it is. Its lengths are on its own sheet."
         )
@@ -244,16 +244,21 @@ def saw_view(pit: Pit, piece: LegPiece) -> Drawing:
         start = -math.pi / 2.0 if down else math.pi / 2.0
         sweep = math.remainder(math.atan2(other[1] - tip[1], other[0] - tip[0]) - start, 2.0 * math.pi)
         s.dim_angle(tip, start, sweep, f"{tape.angle(abs(end.mitre))} off square", radius=24.0)
-    names = ("long point", "short point") if top1 - top0 >= low1 - low0 else ("short point", "long point")
-    s.dim((top0, h), (top1, h), "above", f"{names[0]} {tape.length(top1 - top0)}", base=h)
-    s.dim((low0, 0.0), (low1, 0.0), "below", f"{names[1]} {tape.length(low1 - low0)}", base=0.0)
+    lengths = (top1 - top0, low1 - low0)
+    longer = lengths[0] >= lengths[1]
+    if cut.start.tilt or cut.finish.tilt:  # the faces end slantwise: their corners are what is measured
+        lengths = (cut.long_point, cut.short_point) if longer else (cut.short_point, cut.long_point)
+    names = ("long point", "short point") if longer else ("short point", "long point")
+    s.dim((top0, h), (top1, h), "above", f"{names[0]} {tape.length(lengths[0])}", base=h)
+    s.dim((low0, 0.0), (low1, 0.0), "below", f"{names[1]} {tape.length(lengths[1])}", base=0.0)
     s.callout(((top0 + top1) / 2.0, h), f"mark this face: the {_FACES[cut.face]}", toward=0.6)
     return s.drawing()
 
 
 def _piece_blocks(pit: Pit, piece: LegPiece) -> tuple[Block, ...]:
     tape, cut, leg = pit.tape, piece.cut, piece.leg
-    roll = "ROLL IT 180" if cut.roll else "DO NOT ROLL"
+    no_matter = cut.shape in ("square", "one end mitred")
+    roll = "no roll needed" if no_matter else "ROLL IT 180" if cut.roll else "DO NOT ROLL"
     set_name = piece.leg_set.name
     big = BigFigures(
         (
@@ -277,7 +282,7 @@ def _piece_blocks(pit: Pit, piece: LegPiece) -> tuple[Block, ...]:
         ("foot centre from the pit's centre line", tape.length(abs(leg.foot_y))),
         ("gap at the far edge", tape.decimal(leg.gap if leg.end == "straight" else 0.0, 2 if tape.inch else 1)),
     ]
-    if leg.true_lean - abs(leg.lean) > 1e-6:
+    if _leans_along(piece):
         wants.insert(6, ("lean along the pit, standing", tape.angle(abs(leg.lean_along))))
     angles = [
         ("steel at the foot, inner face", f"{tape.angle(leg.angle_foot)} included"),
@@ -317,24 +322,41 @@ def gap_rule(pit: Pit) -> str:
     return f"Gap up to {small}: weld it. {small} to {large}: add the gap to the fillet's leg. Over {large}: cope or cut again (common practice, no source)."
 
 
+def _cope_lines(pit: Pit, piece: LegPiece) -> list[str]:
+    tape, cut = pit.tape, piece.cut
+    if piece.bar.profile.kind == "pipe":
+        return ["Saw the top end square first, then cope it by the wrap on the next sheet."]
+    radius = cut.finish.cope_radius
+    chord = cut.face_size / math.cos(cut.finish.mitre)
+    if _leans_along(piece):
+        return [
+            "Saw straight through the edge marks first, then cope it. It leans both ways: no cardboard arc fits the side faces, "
+            f"use the full-size template or scribe it to a drum of {tape.length(radius)} radius."
+        ]
+    return [
+        f"Saw straight through the two edge marks first. Then lay a cardboard arc of {tape.length(radius)} radius through both "
+        f"marks on each side face (rise {tape.decimal(sagitta(radius, chord))} over {tape.length(chord)}) and cut to it; the two "
+        "other faces are cut straight across."
+    ]
+
+
+def _leans_along(piece: LegPiece) -> bool:
+    return piece.leg.true_lean - abs(piece.leg.lean) > 1e-6
+
+
 def _piece_lines(pit: Pit, piece: LegPiece) -> tuple[str, ...]:
     tape, cut, leg = pit.tape, piece.cut, piece.leg
     lines = [f"Chalk the {_FACES[cut.face]} and lay it up, foot on your left. Both lengths are tip to tip on one face."]
-    lines.append(
-        "Both long points are on one face: roll the tube half round between the two cuts on a saw that swings one way."
-        if cut.roll
-        else "Do not roll the tube between the cuts: rolled, it is scrap."
-    )
-    if leg.end == "coped":
-        radius = cut.finish.cope_radius
-        chord = cut.face_size / math.cos(cut.finish.mitre)
+    if cut.roll:
         lines.append(
-            f"Saw straight through the two edge marks first. Then lay a cardboard arc of {tape.length(radius)} radius through "
-            f"both marks on each side face (rise {tape.decimal(sagitta(radius, chord))} over {tape.length(chord)}) and cut to it; "
-            "the two other faces are cut straight across."
+            "Both long points are on one face: roll the tube half round between the two cuts on a saw that swings one way."
         )
-        if leg.true_lean - abs(leg.lean) > 1e-6:
-            lines.append("It leans both ways: the arc is not a true one on the side faces. Use the full-size template.")
+    elif cut.shape == "parallelogram":
+        lines.append(
+            "The long points are on opposite faces. Do not roll the tube between the cuts: rolled, it is scrap."
+        )
+    if leg.end == "coped":
+        lines += _cope_lines(pit, piece)
     if piece.leg_set.relief:
         lines.append(
             f"It stands over a girth seam: relieve the top {tape.length(piece.leg_set.relief)} deep over the weld cap."

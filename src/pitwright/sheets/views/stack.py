@@ -192,6 +192,8 @@ def _blocks(pit: Pit) -> tuple[Block, ...]:
     out: list[Block] = [*big, want_list("Stack", wants)]
     if stack.place == "top":
         out += _marks(pit)
+    else:
+        out += withheld(pit, "The stack's hole in the vessel's end and its height")
     return (*out, Notes(tuple(lines), title="Notes"), *verdicts(pit, [p.mark for p in pit.parts if p.group == "stack"]))
 
 
@@ -236,9 +238,17 @@ def _marks(pit: Pit) -> list[Block]:
 def _end_wants(pit: Pit) -> list[tuple[str, str]]:
     stack, tape = pit.stack, pit.tape
     up = stack.base_z - pit.vessel.centre_z
-    out = [
-        ("stub's centre off the floor", tape.length(stack.base_z)),
-        (f"stub's centre {'over' if up >= 0.0 else 'under'} the vessel's centre", tape.length(abs(up))),
+    out = []
+    if pit.cleared:
+        out += [
+            ("stub's centre off the floor", tape.length(stack.base_z)),
+            (f"stub's centre {'over' if up >= 0.0 else 'under'} the vessel's centre", tape.length(abs(up))),
+            (
+                "hole in the end, inside of the pipe",
+                f"Ø {tape.length(stack.profile.height - 2.0 * stack.profile.wall)}",
+            ),
+        ]
+    out += [
         ("riser's centre out from the stack-end seam", tape.length(stack.x - pit.vessel.length)),
         ("elbow, each half", f"{tape.angle(_elbow(pit))} off square"),
     ]
