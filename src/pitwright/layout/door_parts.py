@@ -141,25 +141,27 @@ def counterweight_parts(
     rules = draft.rules.doors
     x = (edges.x0 + edges.x1) / 2.0
     along = (0.0, math.cos(arm_angle), math.sin(arm_angle))
+    square = (0.0, along[2], -along[1])
     arm = find_profile(ARM_STOCK, field="counterweight arm")
-    if rules.counterweight_arm > 0.0:
+    side = (weight / WEIGHT_DENSITY) ** (1.0 / 3.0)
+    to_weight = rules.counterweight_arm - side / 2.0
+    if to_weight > 0.0:
         draft.add(
             "D",
             f"{name} counterweight arm",
             "doors",
-            Bar.square(arm, rules.counterweight_arm),
-            Placement(origin=(x, pin[0], pin[1]), x=along, y=(1.0, 0.0, 0.0), z=(0.0, along[2], -along[1])),
+            Bar.square(arm, to_weight),
+            Placement(origin=(x, pin[0], pin[1]), x=along, y=(1.0, 0.0, 0.0), z=square),
             arm.designation,
             moving=name,
         )
-    side = (weight / WEIGHT_DENSITY) ** (1.0 / 3.0)
     tip = (x, pin[0] + rules.counterweight_arm * along[1], pin[1] + rules.counterweight_arm * along[2])
     draft.add(
         "H",
         f"{name} counterweight",
         "doors",
         Bought(mass=weight, size=(side, side, side)),
-        Placement(origin=tip),
+        Placement(origin=tip, x=along, y=(1.0, 0.0, 0.0), z=square),
         "bought",
         assumed=True,
         moving=name,

@@ -116,10 +116,17 @@ def _box_body(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
     head = vessel.fire_head if box.joint == "dished" else None
     side_h = box.height - 2.0 * t
 
-    def flat(v: float) -> Outline:
-        """Bottom or roof: local x along the pit, local y across; its vessel edge follows the head."""
+    def flat(v: float, wide: float = half, thick: float = t) -> Outline:
+        """Bottom or roof with its under face at v: local x along the pit, y across; its edge clears the head."""
+        near = min(max(0.0, v), v + thick)
         return Outline.polygon(
-            ((0.0, -half), *((length - _head_out(head, y, v), y) for y in _steps(-half, half, head)), (0.0, half))
+            ((0.0, -wide), *((length - _head_out(head, y, near), y) for y in _steps(-wide, wide, head)), (0.0, wide))
+        )
+
+    def side_of(low: float, tall: float, y: float) -> Outline:
+        """A side from `low` up, its inner face at y: local x along the pit, y up; its edge clears the head."""
+        return Outline.polygon(
+            ((0.0, 0.0), *((length - _head_out(head, y, low + s), s) for s in _steps(0.0, tall, head)), (0.0, tall))
         )
 
     bottom_v, roof_v = -box.drop - box.height / 2.0, -box.drop + box.height / 2.0
@@ -140,14 +147,11 @@ def _box_body(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
         name,
     )
     low = bottom_v + t
-    side = Outline.polygon(
-        ((0.0, 0.0), *((length - _head_out(head, half, low + s), s) for s in _steps(0.0, side_h, head)), (0.0, side_h))
-    )
     draft.add(
         "F",
         "firebox side",
         "firebox",
-        Plate(outline=side, thickness=t),
+        Plate(outline=side_of(low, side_h, half - t), thickness=t),
         [
             Placement(
                 origin=(x0, y, vessel.centre_z + low), x=(1.0, 0.0, 0.0), y=(0.0, 0.0, 1.0), z=(0.0, -1.0, 0.0), where=w
@@ -160,19 +164,19 @@ def _box_body(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
         g, s = box.double_gap, box.outer_skin
         wide, tall = box.width + 2.0 * (g + s), box.height + 2.0 * (g + s)
         skin_name = draft.plate(s)
-        draft.add(
-            "F",
-            "firebox outer skin, flat",
-            "firebox",
-            Plate(outline=Outline.rectangle(0.0, -wide / 2.0, length, wide / 2.0), thickness=s),
-            [Placement(origin=(x0, 0.0, box.centre_z + z)) for z in (-tall / 2.0, tall / 2.0 - s)],
-            skin_name,
-        )
+        flats: dict[Outline, list[Placement]] = {}
+        for z in (-tall / 2.0, tall / 2.0 - s):
+            outline = flat(z - box.drop, wide / 2.0, s)
+            flats.setdefault(outline, []).append(Placement(origin=(x0, 0.0, box.centre_z + z)))
+        for outline, places in flats.items():
+            draft.add(
+                "F", "firebox outer skin, flat", "firebox", Plate(outline=outline, thickness=s), places, skin_name
+            )
         draft.add(
             "F",
             "firebox outer skin, side",
             "firebox",
-            Plate(outline=Outline.rectangle(0.0, 0.0, length, tall - 2.0 * s), thickness=s),
+            Plate(outline=side_of(s - tall / 2.0 - box.drop, tall - 2.0 * s, wide / 2.0 - s), thickness=s),
             [
                 Placement(
                     origin=(x0, y, box.centre_z - tall / 2.0 + s),
@@ -263,7 +267,9 @@ def _outer_end(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
         holes += inlets
     for i, inlet in enumerate(inlets):
         draft.openings.append(Opening(name=f"inlet {i + 1}", on="firebox end", outline=inlet.points, area=inlet.area))
-    slide_w, slide_h = box.inlet_width + 0.5 * INCH, box.inlet_height + 0.75 * INCH
+    between = box.inlet_width * (1.0 / INLET_FILL - 1.0)
+    slide_w = box.inlet_width + (0.5 * INCH if box.inlets == 1 else min(0.5 * INCH, 0.75 * between))
+    slide_h = box.inlet_height + 0.75 * INCH
     face = box.x0 - 0.125 * INCH - (0.25 * INCH if box.ash_height else 0.0)
     draft.add(
         "F",

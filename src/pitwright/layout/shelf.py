@@ -5,15 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from pitwright.layout.base import contact_zones
+from pitwright.layout.clock import Zone
 from pitwright.layout.draft import Draft
 from pitwright.layout.model import DoorLayout, VesselLayout
 from pitwright.layout.place import level_plate
-from pitwright.parts import Outline, Placement, Plate
+from pitwright.parts import Outline, Placement, Plate, bulge_of
 from pitwright.tape import INCH
 
 BRACKET_APART = 30.0 * INCH
 BRACKET_THICKNESS = 0.25 * INCH
 PAD = 4.0 * INCH
+BESIDE = 0.5 * INCH  # a bracket stands this far clear of a leg, its pad or a saddle
 
 
 def shelf_parts(draft: Draft, vessel: VesselLayout, doors: Sequence[DoorLayout]) -> None:
@@ -52,9 +55,17 @@ def shelf_parts(draft: Draft, vessel: VesselLayout, doors: Sequence[DoorLayout])
         level_plate(x0, inner, z + under),
         draft.plate(rules.thickness),
     )
-    low = math.sqrt(max(radius**2 - (under - tall) ** 2, 0.0)) + 1e-4
-    bracket = Outline.polygon(((inner, under), (low, under - tall), (inner + 0.8 * rules.depth, under)))
+    skin = radius + 1e-4
+    upper, lower = (math.sqrt(max(skin**2 - v * v, 0.0)) for v in (under, under - tall))
+    turn = math.atan2(under - tall, lower) - math.atan2(under, upper)
+    bracket = Outline(
+        ((upper, under), (lower, under - tall), (inner + 0.8 * rules.depth, under)), (bulge_of(turn), 0.0, 0.0)
+    )
     count = max(2, math.ceil((x1 - x0) / BRACKET_APART) + 1)
+    zones = contact_zones(draft, vessel)
+    _shelf_meets(draft, zones, (x0, x1), math.atan2(inner, under))
+    clocks = math.atan2(upper, under), math.atan2(lower, under - tall)
+    taken = [(b.x0 - BESIDE, b.x1 + BESIDE) for b in zones if b.clock0 < clocks[1] and b.clock1 > clocks[0]]
     draft.add(
         "W",
         "shelf bracket",
@@ -62,7 +73,7 @@ def shelf_parts(draft: Draft, vessel: VesselLayout, doors: Sequence[DoorLayout])
         Plate(outline=bracket, thickness=BRACKET_THICKNESS),
         [
             Placement(
-                origin=(x0 + 2.0 * INCH + i * (x1 - x0 - 4.0 * INCH) / (count - 1), 0.0, z),
+                origin=(_beside(x0 + 2.0 * INCH + i * (x1 - x0 - 4.0 * INCH) / (count - 1), taken, (x0, x1)), 0.0, z),
                 x=(0.0, 1.0, 0.0),
                 y=(0.0, 0.0, 1.0),
                 z=(1.0, 0.0, 0.0),
@@ -72,3 +83,27 @@ def shelf_parts(draft: Draft, vessel: VesselLayout, doors: Sequence[DoorLayout])
         draft.plate(BRACKET_THICKNESS),
         notes=(f"on a pad {draft.tape.length(PAD)} square: hot skin, and the wall dents without one",),
     )
+
+
+def _beside(x: float, taken: Sequence[tuple[float, float]], span: tuple[float, float]) -> float:
+    """The place nearest to x along the shelf where a bracket stands clear of what is taken; x where there is none [m]."""
+    spots = [x, *(low - BRACKET_THICKNESS for low, _ in taken), *(high for _, high in taken)]
+    free = [
+        s
+        for s in spots
+        if span[0] <= s <= span[1] - BRACKET_THICKNESS
+        and not any(low - BRACKET_THICKNESS < s < high for low, high in taken)
+    ]
+    return min(free, key=lambda s: abs(s - x), default=x)
+
+
+def _shelf_meets(draft: Draft, zones: Sequence[Zone], span: tuple[float, float], clock: float) -> None:
+    """Say what on the skin the shelf's inner edge runs into."""
+    for zone in zones:
+        if zone.clock0 < clock < zone.clock1 and zone.x0 < span[1] and zone.x1 > span[0]:
+            draft.find(
+                "shelf.notch",
+                "warn",
+                f"The shelf's inner edge runs into {zone.name}.",
+                remedy="Notch the shelf round it, or raise the door's lower edge.",
+            )
