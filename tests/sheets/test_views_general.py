@@ -104,6 +104,10 @@ def test_the_open_door_turns_about_its_pin(pit):
     assert top == pytest.approx(door.edge_top_z, abs=1e-9)
     arcs = [p for p in stack_end_view(pit).primitives if isinstance(p, Arc) and p.title == f"{door.name}, open"]
     assert {round(a.radius, 9) for a in arcs} == {round(pit.vessel.outer_radius, 9), round(pit.vessel.inner_radius, 9)}
+    ends = [q for g in ghosts for q in (g.a, g.b)]
+    for arc in arcs:  # each runs from the hinge edge to the lower edge
+        for turn in (arc.start, arc.start + arc.sweep):
+            assert min(math.dist(arc.at(turn), q) for q in ends) < 1e-9
     pin = (pit.vessel.hand * door.pin[0], door.pin[1])
     reach = math.dist(door.pin, (0.0, pit.vessel.centre_z))
     assert all(math.dist(a.centre, pin) == pytest.approx(reach, abs=1e-9) for a in arcs)

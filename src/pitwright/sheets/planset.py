@@ -13,17 +13,37 @@ from pitwright.parts import Point2
 from pitwright.sheets.page import Page, numbered
 from pitwright.sheets.paper import Paper
 from pitwright.sheets.views import cover
+from pitwright.sheets.views.base import BASE
+from pitwright.sheets.views.cautions import CAUTIONS
 from pitwright.sheets.views.common import SheetMaker
 from pitwright.sheets.views.cover import ContentsLine, cover_pages
+from pitwright.sheets.views.cuts import CUTS
+from pitwright.sheets.views.doors import DOORS
+from pitwright.sheets.views.firebox import FIREBOX
 from pitwright.sheets.views.general import ENDS, PLAN, SIDE
+from pitwright.sheets.views.grates import GRATES
+from pitwright.sheets.views.legs import LEGS
+from pitwright.sheets.views.lists import PARTS, WEIGHTS
+from pitwright.sheets.views.stack import STACK
 from pitwright.sheets.views.wrap import WRAP
 
 SHEETS: tuple[SheetMaker, ...] = (
+    CAUTIONS,
     SIDE,
     ENDS,
     PLAN,
     WRAP,
+    CUTS,
+    BASE,
+    LEGS,
+    FIREBOX,
+    DOORS,
+    STACK,
+    GRATES,
+    PARTS,
+    WEIGHTS,
 )
+"""Every sheet of a pit, in the order the work meets them."""
 
 
 def plan_set(
@@ -34,7 +54,7 @@ def plan_set(
 ) -> tuple[Page, ...]:
     """All pages, numbered: the cover first, then every sheet the pit has.
 
-    picture  lines of the finished pit for the cover, in the plane of their view [m]
+    picture  lines of the finished pit as it stands, for the cover, in the plane of their view [m]
     sheets   which sheets, in order
     """
     made = [(maker, pages) for maker in sheets if (pages := maker.make(pit, paper))]

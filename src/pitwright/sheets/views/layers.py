@@ -82,6 +82,8 @@ def look(
         while waiting and waiting[0].near > near:
             lines.extend(_traced(waiting.pop(0), hidden))
         cover = _cover(one)
+        if part.group not in dashed and hidden.covers(cover):
+            continue
         left = cover.difference(hidden)
         title = f"{part.mark}  {part.name}"
         for edge in one.edges:

@@ -36,7 +36,8 @@ from pitwright.sheets.shapes import Circle, Line, Polyline, Primitive
 from pitwright.sheets.views.eye import Eye
 from pitwright.stock import Profile
 
-_ROUND = 48  # points on a bar's round section, where it is not seen end-on
+_ROUND, _ROD = 48, 16  # points on a bar's round section, where it is not seen end-on; on a thin rod's
+_THIN = 0.03  # [m]
 _EDGE_ON = 1e-6
 _END_ON = 1e-9
 _FLAT = 2e-4  # how far an arc seen aslant may stray [m]
@@ -79,7 +80,8 @@ def section_corners(profile: Profile) -> tuple[list[Point2], bool]:
     """The outer edge of a bar's section as (y, z), turning left, tube corners sharp; and whether it is round."""
     b, h, t, f = profile.width / 2.0, profile.height / 2.0, profile.wall, profile.flange
     if profile.kind in ("pipe", "round"):
-        turns = [2.0 * math.pi * i / _ROUND for i in range(_ROUND)]
+        count = _ROUND if h > _THIN else _ROD
+        turns = [2.0 * math.pi * i / count for i in range(count)]
         return [(h * math.cos(a), h * math.sin(a)) for a in turns], True
     if profile.kind == "angle":
         return [(b, -h), (b, h), (b - t, h), (b - t, -h + t), (-b, -h + t), (-b, -h)], False
