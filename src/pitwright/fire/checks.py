@@ -46,8 +46,13 @@ def findings(case: FireCase, outcome: Outcome, tape: Tape, values: Values | None
     return worst_first(found)
 
 
+def _solved(case: FireCase, values: Values | None) -> Outcome:
+    """A changed pit solved, its doors left shut: what the search for a remedy asks."""
+    return steady(case, values, doors=False)
+
+
 def _burns(case: FireCase, values: Values | None) -> bool:
-    return isinstance(steady(case, values), SteadyFire)
+    return isinstance(_solved(case, values), SteadyFire)
 
 
 def _no_fire(case: FireCase, outcome: NoFire, tape: Tape, values: Values | None) -> Finding:
@@ -127,7 +132,7 @@ def _even_out(case: FireCase, tape: Tape, values: Values | None) -> str:
     limit = case.wanted.spread
 
     def met(changed: FireCase) -> SteadyFire | None:
-        found = steady(changed, values)
+        found = _solved(changed, values)
         return found if isinstance(found, SteadyFire) and found.spread <= 1.005 * limit else None
 
     def told(what: str, found: SteadyFire) -> str:
@@ -182,7 +187,7 @@ def _short_stack(case: FireCase, fire: SteadyFire, tape: Tape, values: Values | 
     highest = max(d.z_high for d in case.chamber.doors)
 
     def over(height: float) -> float:
-        found = steady(change.stack_height(case, height), values)
+        found = _solved(change.stack_height(case, height), values)
         return highest - found.neutral if isinstance(found, SteadyFire) else 1.0
 
     now = case.stack.height
@@ -242,7 +247,7 @@ def _condenses(case: FireCase, fire: SteadyFire, tape: Tape, values: Values | No
 
     def short(thickness: float) -> float:
         wall = replace(case.stack.wall, insulation=thickness)
-        found = steady(replace(case, stack=replace(case.stack, wall=wall)), values)
+        found = _solved(replace(case, stack=replace(case.stack, wall=wall)), values)
         return target - found.stack_skin_inside if isinstance(found, SteadyFire) else 1.0
 
     wrap = bisect(short, 0.003, 0.10, steps=10)
@@ -310,7 +315,7 @@ def _wrap_for_touch(case: FireCase, name: str, values: Values | None) -> float:
         return replace(case, stack=replace(case.stack, wall=wrap(case.stack.wall)))
 
     def over(thickness: float) -> float:
-        found = steady(wrapped(thickness), values)
+        found = _solved(wrapped(thickness), values)
         return _hottest_skins(found)[name] - TOUCH if isinstance(found, SteadyFire) else 1.0
 
     size = bisect(over, 0.003, 0.15, steps=10)
@@ -339,7 +344,7 @@ def _sooty(case: FireCase, fire: SteadyFire, tape: Tape, values: Values | None) 
         return []
 
     def short(area: float) -> float:
-        found = steady(change.inlet_area(case, area), values)
+        found = _solved(change.inlet_area(case, area), values)
         return 0.5 - found.excess_air if isinstance(found, SteadyFire) else 1.0
 
     now = change.inlet_total(case)

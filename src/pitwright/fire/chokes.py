@@ -55,7 +55,7 @@ class Choke:
 
 def trial(case: FireCase, base: SteadyFire, size: float, name: str = "", values: Values | None = None) -> Trial:
     """One changed pit, solved."""
-    found = steady(case, values)
+    found = steady(case, values, doors=False)
     burns = isinstance(found, SteadyFire)
     shown = found if isinstance(found, SteadyFire) else base
     return Trial(

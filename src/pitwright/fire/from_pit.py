@@ -1,4 +1,7 @@
-"""A solved pit as the fire sees it: areas, heights, walls and weights, with the order's day and load."""
+"""A solved pit as the fire sees it: areas, heights, walls and weights, with the order's day and load.
+
+What the pit's own burns and the shop's other pits taught (the job's `burns`) is in the coefficients.
+"""
 
 from __future__ import annotations
 
@@ -26,16 +29,18 @@ from pitwright.fire.case import (
     round_chamber,
 )
 from pitwright.fire.coefficients import Coefficients
+from pitwright.fire.learned import coefficients_of
 from pitwright.layout.model import Pit
 from pitwright.masses import mass_of
-from pitwright.parts import Group
+from pitwright.meridian import head_form
+from pitwright.parts import Group, Head
 from pitwright.stock import find_profile
 
 WIND = {"still": 0.0, "breeze": 3.0, "wind": 7.0}  # m/s, Beaufort 0, 2 to 3 and 4 (scale from memory)
 
 
 def fire_case(pit: Pit, coefficients: Coefficients | None = None) -> FireCase:
-    """The fire's whole input from a pit. `coefficients` may be those learned from a burn."""
+    """The fire's whole input from a pit. `coefficients`: those learned from the job's burns where not given."""
     order = pit.job.order
     return FireCase(
         name=pit.job.job.name,
@@ -54,7 +59,7 @@ def fire_case(pit: Pit, coefficients: Coefficients | None = None) -> FireCase:
         weather=Weather(temperature=order.outside, pressure=pressure_at(order.altitude), wind=WIND[order.weather]),
         load=Load(mass=min(pit.grates.meat_wanted, pit.grates.meat_capacity)),
         wanted=Wanted(temperature=order.cook_temperature, spread=order.spread, read_by="thermometer"),
-        coefficients=coefficients or Coefficients(),
+        coefficients=coefficients or coefficients_of(pit.job),
     )
 
 
@@ -69,11 +74,13 @@ def _firebox(pit: Pit) -> Firebox:
     grown = 2.0 * (box.double_gap + box.outer_skin)
     wide, tall = box.width + grown, box.height + grown
     if box.shape == "round":
-        skin = math.pi * wide * length + math.pi / 4.0 * wide**2
+        around, end = math.pi * wide, math.pi / 4.0 * wide**2
         volume = math.pi / 4.0 * box.inside_width**2 * box.depth_inside
     else:
-        skin = 2.0 * (wide + tall) * length + wide * tall
+        around, end = 2.0 * (wide + tall), wide * tall
         volume = box.inside_width * box.inside_height * box.depth_inside
+    behind = max(end - pit.throat.gross_area, 0.0)  # of the end at the vessel, what stands clear of it
+    skin = around * length + end + behind
     bar = find_profile(pit.job.proportions.firebox.fire_grate, field="proportions.firebox.fire_grate")
     gap = pit.job.proportions.firebox.fire_grate_gap
     door = Door(
@@ -123,13 +130,29 @@ def _chamber(pit: Pit) -> Chamber:
         length=vessel.length,
         z_centre=vessel.centre_z,
         z_grate=main.z,
-        ends=math.pi * vessel.inner_radius**2,
+        ends=_mean_end(pit),
         inner_steel=group_mass(pit, "grates"),
         wall=Wall(thickness=vessel.wall),
         doors=doors,
         decks=_decks(pit),
     )
-    return dataclasses.replace(chamber, steel=group_mass(pit, "vessel", "doors", "throat"))
+    return dataclasses.replace(
+        chamber,
+        steel=group_mass(pit, "vessel", "doors", "throat"),
+        grate_x0=max(main.x0, 0.0),
+        grate_x1=min(main.x1, vessel.length),
+    )
+
+
+def _mean_end(pit: Pit) -> float:
+    """Wall of an end of the chamber [m2]: mean of the far end and of the fire end round its opening to the firebox."""
+    disc = math.pi * pit.vessel.inner_radius**2
+
+    def inside(head: Head | None) -> float:
+        return disc if head is None else head_form(head).figures().inside_area
+
+    at_fire = inside(pit.vessel.fire_head) - pit.throat.gross_area
+    return 0.5 * (max(at_fire, 0.0) + inside(pit.vessel.stack_head))
 
 
 def _decks(pit: Pit) -> tuple[Deck, ...]:
@@ -138,14 +161,15 @@ def _decks(pit: Pit) -> tuple[Deck, ...]:
         return ()
     first, last = plates[0], plates[-1]
     length = pit.vessel.length
-    gaps = [Gap(x=(a.x1 + b.x0) / 2.0, area=(b.x0 - a.x1) * a.width) for a, b in pairwise(plates) if b.x0 > a.x1]
+    far = (last.x1 + length) / 2.0
     if pit.grates.return_area:
-        gaps.append(Gap(x=(last.x1 + length) / 2.0, area=pit.grates.return_area))
+        ways = [(far, pit.grates.return_area)]
     else:
-        gaps.append(Gap(x=(last.x1 + length) / 2.0, area=(length - last.x1) * last.width))
-        gaps.insert(0, Gap(x=first.x0 / 2.0, area=first.x0 * first.width))
+        between = [((a.x1 + b.x0) / 2.0, (b.x0 - a.x1) * a.width) for a, b in pairwise(plates)]
+        ways = [(first.x0 / 2.0, first.x0 * first.width), *between, (far, (length - last.x1) * last.width)]
+    gaps = tuple(Gap(x=x, area=area) for x, area in ways if area > 0.0)
     z = (first.z0 + last.z1) / 2.0 - first.thickness / 2.0
-    return (Deck(z=z, thickness=first.thickness, width=first.width, gaps=tuple(gaps)),)
+    return (Deck(z=z, thickness=first.thickness, width=first.width, gaps=gaps),)
 
 
 def _stack(pit: Pit) -> Stack:

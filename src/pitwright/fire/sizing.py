@@ -83,10 +83,10 @@ class Sizing:
 
 def bisect(function: Callable[[float], float], low: float, high: float, *, steps: int = 24) -> float:
     """Where a falling function of a size crosses nought, in logarithmic halves; the end it favours if it does not."""
-    if function(low) <= 0.0:
-        return low
     if function(high) >= 0.0:
         return high
+    if function(low) <= 0.0:
+        return low
     for _ in range(steps):
         middle = math.sqrt(low * high)
         if function(middle) > 0.0:
@@ -102,7 +102,7 @@ def inlet_for_spread(case: FireCase, spread: float, most: float, values: Values 
     """Inlet area that brings the spread down to this [m2], at most `most`; more air, less spread."""
 
     def over(area: float) -> float:
-        found = steady(change.inlet_area(case, area), values)
+        found = steady(change.inlet_area(case, area), values, doors=False)
         return found.spread - spread if isinstance(found, SteadyFire) else 1e3
 
     return bisect(over, most / 60.0, most, steps=12)
@@ -112,7 +112,7 @@ def throat_for_share(case: FireCase, share: float, values: Values | None = None)
     """Throat area at which it spends this share of the draught [m2]."""
 
     def over(area: float) -> float:
-        found = steady(change.throat_area(case, area), values)
+        found = steady(change.throat_area(case, area), values, doors=False)
         if isinstance(found, NoFire):
             return 1.0
         spent = sum(s.spent for s in found.draw if s.name == "throat")
@@ -140,7 +140,7 @@ def size(case: FireCase, rule: SizingRule | None = None, values: Values | None =
             tried = change.inlet_area(tried, exact_inlet)
             exact_throat = throat_for_share(tried, rule.throat_share, values)
             tried = change.throat_area(tried, exact_throat)
-        found = steady(tried, values)
+        found = steady(tried, values, doors=False)
         best = tried
         if isinstance(found, SteadyFire):
             stack = sum(s.spent for s in found.draw if s.name.startswith(("stack", "leaving")))
@@ -198,7 +198,7 @@ def _least_height(case: FireCase, spread: float, values: Values | None) -> float
     """The shortest stack that still keeps the spread [m], between a foot and twice what it is."""
 
     def over(height: float) -> float:
-        found = steady(change.stack_height(case, height), values)
+        found = steady(change.stack_height(case, height), values, doors=False)
         return found.spread - spread if isinstance(found, SteadyFire) else 1e3
 
     return bisect(over, 0.3, 2.0 * case.stack.height, steps=12)

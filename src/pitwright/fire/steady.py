@@ -21,16 +21,16 @@ ACROSS: Final = 5  # points across it
 _LEAK_REACH: Final = 1.0 / 3.0  # a cold leak at the working side is felt over a third of the width; our judgement
 
 
-def steady(case: FireCase, values: Values | None = None, *, zones: int = ZONES) -> Outcome:
-    """The pit held at its wanted grate temperature, or why it cannot be."""
-    return steady_of(Model(case, values, zones))
+def steady(case: FireCase, values: Values | None = None, *, zones: int = ZONES, doors: bool = True) -> Outcome:
+    """The pit held at its wanted grate temperature, or why it cannot be. `doors`: whether to try every door open too."""
+    return steady_of(Model(case, values, zones), doors=doors)
 
 
 def steady_of(model: Model, *, start: State | None = None, doors: bool = True) -> Outcome:
     """The same of a pit made ready before.
 
     start  a state of the same pit to begin from, such as that of the best values
-    doors  whether to try every door open too (they are left out of the result otherwise)
+    doors  whether to try every door open too, and to weigh what a starved fire would need (left out otherwise)
     """
     case = model.case
     if case.wanted.temperature <= model.air + 1.0:
@@ -52,11 +52,14 @@ def steady_of(model: Model, *, start: State | None = None, doors: bool = True) -
         inward = float(state.flow.ways[model.draw.inlets].sum())
         if out > 0.0 and inward > 0.0:
             return read_off(model, state, doors=doors)
-    return _why_not(model, state)
+    return _why_not(model, state, weigh=doors)
 
 
-def _why_not(model: Model, state: State) -> NoFire:
-    """The reason no steady fire was found, looked up in a pit warmed to the wanted temperature."""
+def _why_not(model: Model, state: State, *, weigh: bool) -> NoFire:
+    """The reason no steady fire was found, looked up in a pit warmed to the wanted temperature.
+
+    weigh  whether to work out how much wood it would take, in a pit that is not held to its air
+    """
     t, rate = model.first_guess()
     flow = None
     for _ in range(3):
@@ -69,12 +72,14 @@ def _why_not(model: Model, state: State) -> NoFire:
     most = model.most_wood(flow)
     balance = model.zones.balance(model.with_air(t), Fire(rate, rate * model.zones.moisture), flow)
     need = float(balance.outside.sum()) / model.zones.freed
-    if state.starved:
+    if state.starved and weigh:
         wish = settle(model, rationed=False)
         if wish.closed and wish.fire.dry > model.most_wood(wish.flow):
             need, most, air = wish.fire.dry, model.most_wood(wish.flow), wish.flow.fire_air
         else:
             need = max(need, most)
+    elif state.starved:
+        need = max(need, most)
     settled = state.closed and state.starved
     hottest = float(model.reading(state.t)[1].max()) if settled else model.air
     if stack <= 1e-9 or inlets <= 0.0:

@@ -10,9 +10,10 @@ from __future__ import annotations
 import datetime
 from typing import Any, Literal
 
-from pydantic import Field, field_validator
+from pydantic import Field, PrivateAttr, field_validator
 
 from pitwright.errors import JobError, TapeError
+from pitwright.job.burns import Burns
 from pitwright.job.proportions import Proportions
 from pitwright.job.quantities import (
     Angle,
@@ -67,8 +68,8 @@ class Fitting(Strict):
     """A boss, coupling, manway or leg already on the vessel."""
 
     name: str = Field(min_length=1, max_length=60)
-    station: Length
-    around: Length
+    station: Length = Field(description="from the girth seam at end A; on a head: out from its middle")
+    around: Length = Field(description="round the skin from the long seam, clockwise seen at end A")
     size: Length = Field(gt=0.0, le=1.5, description="outside diameter on the skin")
     on: Literal["shell", "head A", "head B"] = "shell"
     plan: Literal["reuse", "plug", "cut away", "keep"] = habit("plug", description="what becomes of it")
@@ -206,6 +207,14 @@ class About(Strict):
     units: System = habit("inch", description="how this job is read and printed")
 
 
+class FireFacts(Strict):
+    """What other pits taught about the fire."""
+
+    learned: tuple[str, ...] = habit(
+        (), max_length=20, description="burn files of the shop's other pits, beside the job, such as other.burn.toml"
+    )
+
+
 class Job(Strict):
     """One job file: only what someone stated."""
 
@@ -217,7 +226,21 @@ class Job(Strict):
     proportions: Proportions = Proportions()
     override: dict[str, Any] = Field(default_factory=dict, description="figures the shop sets itself, by name")
     measured: Measured = Measured()
+    fire: FireFacts = FireFacts()
     pieces: dict[str, State] = Field(default_factory=dict, description="piece mark -> open, cut, tacked or welded")
+
+    _burns: Burns = PrivateAttr(default=Burns())
+
+    @property
+    def burns(self) -> Burns:
+        """What burns taught, from the files beside the job; never typed into the job file itself."""
+        return self._burns
+
+    def with_burns(self, burns: Burns) -> Job:
+        """The same job with these burns known."""
+        job = self.model_copy()
+        job._burns = burns
+        return job
 
     @property
     def tape(self) -> Tape:

@@ -2,7 +2,8 @@
 
 A job file is TOML. `[shop] file = "shop.toml"` names the shop's own proportions, read from beside the job in the
 shop's own units (`units = "metric"` at its top; the job's where it does not say); the job's `[proportions]` change
-single rules of it. Every fault is a JobError that names the field, the value, what is allowed and the nearest known
+single rules of it. What burns of the pit taught lies beside it as JOB.burn.toml and is read with it; `[fire] learned`
+names those of the shop's other pits. Every fault is a JobError that names the field, the value, what is allowed and the nearest known
 name.
 """
 
@@ -19,6 +20,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from pitwright.errors import JobError, OutputError
+from pitwright.job.burns import Burns, SavedBurn, burn_file, burns_from
 from pitwright.job.facts import Job
 from pitwright.job.faults import explained
 from pitwright.job.nominal import with_starting_values
@@ -30,11 +32,35 @@ SCHEMA = 1
 
 
 def load_job(path: Path) -> Job:
-    """Read a job file and the shop file it names.
+    """Read a job file, the shop file it names, and the burns that lie beside it.
 
     Raises JobError for anything that cannot be used.
     """
-    return job_from(read_toml(path), folder=path.parent)
+    return with_known_burns(job_from(read_toml(path), folder=path.parent), path)
+
+
+def with_known_burns(job: Job, path: Path) -> Job:
+    """The job of a file with what burns taught: its own JOB.burn.toml where there is one, and those it names.
+
+    Raises JobError.
+    """
+    own = burn_file(path)
+    shop: list[SavedBurn] = []
+    for i, name in enumerate(job.fire.learned):
+        if Path(name).name != name:
+            raise JobError(
+                "a burn file lies beside the job file",
+                field=f"fire.learned[{i}]",
+                value=name,
+                allowed="a file name without a folder",
+                remedy="Copy the burn file beside the job.",
+            )
+        if path.with_name(name) != own:
+            shop += burns_from(read_toml(path.with_name(name)), name)[-1:]
+    if not own.exists() and not shop:
+        return job
+    mine = burns_from(read_toml(own), own.name) if own.exists() else ()
+    return job.with_burns(Burns(own=mine, shop=tuple(shop)))
 
 
 def read_toml(path: Path) -> dict[str, Any]:
