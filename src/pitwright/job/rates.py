@@ -44,6 +44,7 @@ def _money(start: float, what: str, most: float = 100000.0) -> Any:
 class RateRules(Strict):
     """Hours for each kind of work, and what an hour and the goods cost."""
 
+    currency: str = Field("$", min_length=1, max_length=4, description="sign written before money")
     hour: float = _money(75.0, "for one hour of the shop", 1000.0)
     margin: float = Field(0.15, ge=0.0, le=0.6, description="share of the price kept; common practice, no source")
     vessel: float = _money(450.0, "for the vessel as it was bought")
@@ -56,7 +57,7 @@ class RateRules(Strict):
     wire: float = _money(5.5, "for a kg of wire", 200.0)
     gas: float = _money(15.0, "for a m3 of shielding gas", 500.0)
     disc: float = _money(5.0, "for one disc", 200.0)
-    small_goods: float = _money(0.6, "for tips, chalk, rags and blades, by the hour", 50.0)
+    small_goods: float = _money(1.0, "for tips, chalk, rags and blades, by the hour", 50.0)
     discs_weld: float = Field(
         0.35, ge=0.0, le=10.0, description="discs to dress a metre of weld; common practice, no source"
     )
@@ -89,10 +90,10 @@ class RateRules(Strict):
     door: float = _hours(5.5, "for hinges, strongbacks, bands and seal of one cooking door")
     stack: float = _hours(2.5, "to cope, set and plumb the stack")
     shelf: float = _hours(2.5, "for each metre of shelf", 20.0)
-    fittings: float = _hours(1.5, "for bungs and thermometers")
+    fittings: float = _hours(2.2, "for bungs and thermometers")
     fitting: float = _hours(0.6, "more for each boss or drain", 20.0)
     joint: float = _hours(0.08, "to set up for one weld; the arc itself is reckoned from its metal", 5.0)
-    grind: float = _hours(0.26, "to dress a metre of weld", 10.0)
+    grind: float = _hours(0.38, "to dress a metre of weld", 10.0)
     paint_start: float = _hours(1.5, "to mask and clean before paint")
     paint_area: float = _hours(0.35, "to clean and paint a m2", 10.0)
     burn_in: float = _hours(4.0, "to burn in and season")
