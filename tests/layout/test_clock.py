@@ -209,6 +209,17 @@ def test_a_thermometer_boss_may_sit_in_a_door_but_not_on_its_edge() -> None:
     assert find(one, (narrow,), rules=ClockRules(fire_end="A"))[0].score < math.inf
 
 
+def test_a_fitting_that_goes_may_go_with_a_door() -> None:
+    fitting = {"name": "collar", "station": 20, "around": 40, "size": 9, "plan": "cut away"}
+    vessel = job({"vessel": {"seams": [], "fittings": [fitting]}}).vessel
+    features = features_of(vessel, LENGTH, RULES)
+    round_door = Zone(name="door 1", x0=2 * INCH, x1=82 * INCH, clock0=-3.0, clock1=3.0)
+    best = find(features, (round_door,))[0]
+    assert best.score == math.inf  # all of it lies in the door
+    boss_that_stays = find((boss(40.0, 20.0, 9.0),), (round_door,))[0]
+    assert boss_that_stays.score < 0.0
+
+
 def test_a_fixed_clock_is_kept() -> None:
     rules = ClockRules(top_from_seam="20", fire_end="B")  # type: ignore[arg-type]
     (only,) = find((seam(), boss()), rules=rules)
@@ -262,13 +273,15 @@ def test_features_of_a_survey() -> None:
         }
     ).vessel
     features = features_of(facts, LENGTH, RULES)
-    assert [f.name for f in features] == ["long seam", "long seam 2", "patch 1", "boss", "boss 2"]
+    assert [f.name for f in features] == ["long seam", "long seam 2", "patch 1", "boss", "boss 2", "collar"]
+    assert [f.goes for f in features] == [False] * 5 + [True]
     assert (features[1].station0, features[1].station1) == (pytest.approx(10 * INCH), pytest.approx(40 * INCH))
     keep, fittings, girths, line = placed_features(
         features, facts, choice_of("A"), radius=RADIUS, length=LENGTH, hand=1, rules=RULES
     )
     assert girths == pytest.approx((0.0, 42 * INCH, LENGTH))
-    assert [k.name for k in keep] == [*(f.name for f in features), "girth seam", "girth seam", "girth seam"]
+    kept = [f.name for f in features if not f.goes]
+    assert [k.name for k in keep] == [*kept, "girth seam", "girth seam", "girth seam"]
     assert [f.name for f in fittings] == ["boss", "boss 2", "collar", "eye"]
     assert fittings[3].on == "stack head"
     assert line == pytest.approx(0.0)

@@ -40,7 +40,10 @@ class Zone:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Feature:
-    """What the vessel brought, in survey terms: stations from end A and around from the long seam, clockwise at A [m]."""
+    """What the vessel brought, in survey terms: stations from end A and around from the long seam, clockwise at A [m].
+
+    serves  what it may serve as; goes: it is cut away, so that a place well inside an opening is as good as any
+    """
 
     name: str
     station0: float
@@ -49,6 +52,7 @@ class Feature:
     width: float
     clear: float
     serves: tuple[str, ...] = ()
+    goes: bool = False
 
 
 def features_of(vessel: Vessel, length: float, rules: ClockRules) -> tuple[Feature, ...]:
@@ -75,7 +79,7 @@ def features_of(vessel: Vessel, length: float, rules: ClockRules) -> tuple[Featu
             )
         )
     for fitting, name in zip(vessel.fittings, fitting_names(vessel), strict=True):
-        if fitting.on == "shell" and fitting.plan != "cut away":
+        if fitting.on == "shell":
             out.append(
                 Feature(
                     name=name,
@@ -85,6 +89,7 @@ def features_of(vessel: Vessel, length: float, rules: ClockRules) -> tuple[Featu
                     width=fitting.size,
                     clear=rules.fitting_clear,
                     serves=fitting.good_for if fitting.plan == "reuse" else (),
+                    goes=fitting.plan == "cut away",
                 )
             )
     return tuple(out)
@@ -220,6 +225,8 @@ def _rank(
         # a fitting put to use may sit in a door, well inside its edges
         inside = np.minimum(-dx - (x1 - x0), half - apart - feature.width / 2.0)
         gap = np.where(useful[None, :] & (is_drain | is_door & (inside >= feature.clear)), np.inf, gap)
+        if feature.goes:
+            gap = np.where(is_door & (inside >= 0.0), np.inf, gap)
         worst = np.argmin(gap, axis=0)
         least = gap[worst, np.arange(len(turns))]
         worse = least - feature.clear < spare
@@ -308,9 +315,10 @@ def placed_features(
         clock = clock_at(feature.around)
         half = feature.width / 2.0 / radius
         x0, x1 = _along(feature.station0, feature.station1, choice.fire_end, length)
-        keep.append(
-            KeepOut(name=feature.name, x0=x0, x1=x1, clock0=clock - half, clock1=clock + half, clear=feature.clear)
-        )
+        if not feature.goes:
+            keep.append(
+                KeepOut(name=feature.name, x0=x0, x1=x1, clock0=clock - half, clock1=clock + half, clear=feature.clear)
+            )
         around = 2.0 * math.pi * radius
         uses = use_of(feature, x0, x1, np.array([radius * clock]), around, drain_x)
         serves[feature.name] = next((use for use, mask in uses.items() if mask[0]), "")
@@ -334,9 +342,9 @@ def placed_features(
     fittings: list[PlacedFitting] = []
     for fitting, name in zip(vessel.fittings, fitting_names(vessel), strict=True):
         on: Literal["shell", "fire head", "stack head"] = "shell"
-        if fitting.on != "shell":
-            on = "fire head" if fitting.on[-1] == choice.fire_end else "stack head"
         x, _ = _along(fitting.station, fitting.station, choice.fire_end, length)
+        if fitting.on != "shell":
+            on, x = ("fire head" if fitting.on[-1] == choice.fire_end else "stack head"), fitting.station
         fittings.append(
             PlacedFitting(
                 name=name,

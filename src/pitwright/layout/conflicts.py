@@ -7,62 +7,25 @@ fork pockets in `skid`; this is the rest, on the solved pit.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
 
 from pitwright.layout.draft import Draft
-from pitwright.layout.model import (
-    BaseLayout,
-    DoorLayout,
-    FireboxLayout,
-    GrateLayout,
-    KeepOut,
-    LegSet,
-    SaddleLayout,
-    StackLayout,
-    VesselLayout,
-)
+from pitwright.layout.firebox_front import INLET_FILL
+from pitwright.layout.fittings import check_fittings
+from pitwright.layout.grates import MESH
+from pitwright.layout.patches import Patch, door_patch, foot_patch, keep_patch, skin_gap
+from pitwright.layout.scene import Scene
 from pitwright.layout.stack import hole_clocks
+from pitwright.layout.way_out import check_passages, check_reach
+from pitwright.stock import find_profile
 from pitwright.tape import INCH
 
+__all__ = ["Patch", "Scene", "find_conflicts", "skin_gap"]
+
+LEG_CLEAR = 2.0 * INCH  # door edge to leg toe (common practice, no source)
+DRAIN_WIDTH = 2.4 * INCH  # over the nipple
+DRAIN_CLEAR = 1.0 * INCH
+MEAT_HEIGHT = 4.0 * INCH  # over an upper grate, to the door's hinge edge
 DRAIN_ROOM = 6.0 * INCH  # for a bucket under the drain (common practice, no source)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Patch:
-    """A rectangle on the unrolled skin: x and clock ranges."""
-
-    name: str
-    x0: float
-    x1: float
-    clock0: float
-    clock1: float
-
-
-def skin_gap(a: Patch, b: Patch, radius: float) -> float:
-    """Tape distance between two patches of skin [m]; negative by the overlap."""
-    dx = max(a.x0 - b.x1, b.x0 - a.x1)
-    turn = 2.0 * math.pi
-    middle = abs((a.clock0 + a.clock1 - b.clock0 - b.clock1) / 2.0) % turn
-    apart = min(middle, turn - middle)
-    da = (apart - (a.clock1 - a.clock0 + b.clock1 - b.clock0) / 2.0) * radius
-    if dx > 0.0 and da > 0.0:
-        return math.hypot(dx, da)
-    return max(dx, da)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scene:
-    """All the solved pieces a check may look at."""
-
-    vessel: VesselLayout
-    doors: Sequence[DoorLayout]
-    stack: StackLayout
-    grates: GrateLayout
-    firebox: FireboxLayout
-    leg_sets: Sequence[LegSet]
-    saddles: Sequence[SaddleLayout]
-    base: BaseLayout
 
 
 def find_conflicts(draft: Draft, scene: Scene) -> None:
@@ -74,43 +37,40 @@ def find_conflicts(draft: Draft, scene: Scene) -> None:
     _firebox_and_base(draft, scene)
     _slides(draft, scene)
     _drain(draft, scene)
-    _passages(draft, scene)
-    _unreachable(draft, scene)
+    check_fittings(draft, scene, opening_patches(scene))
+    check_passages(draft, scene)
+    check_reach(draft, scene)
 
 
-def _opening_patches(scene: Scene) -> list[Patch]:
-    out = [Patch(name=d.name, x0=d.x0, x1=d.x1, clock0=d.hinge_clock, clock1=d.edge_clock) for d in scene.doors]
+def opening_patches(scene: Scene) -> list[Patch]:
+    """Everything that is cut out of the shell."""
+    out = [door_patch(d) for d in scene.doors]
     stack, radius = scene.stack, scene.vessel.outer_radius
     if stack.place == "top":
         half = stack.hole_along / 2.0
         back, front = hole_clocks(stack, scene.vessel)
         out.append(Patch(name="stack hole", x0=stack.x - half, x1=stack.x + half, clock0=back, clock1=front))
-    d = 1.25 * INCH
-    g = scene.grates
+    half, g = 1.25 * INCH, scene.grates
     out.append(
         Patch(
             name="drain",
-            x0=g.drain_x - d,
-            x1=g.drain_x + d,
-            clock0=g.drain_clock - d / radius,
-            clock1=g.drain_clock + d / radius,
+            x0=g.drain_x - half,
+            x1=g.drain_x + half,
+            clock0=g.drain_clock - half / radius,
+            clock1=g.drain_clock + half / radius,
         )
     )
     return out
 
 
-def _as_patch(keep: KeepOut) -> Patch:
-    return Patch(name=keep.name, x0=keep.x0, x1=keep.x1, clock0=keep.clock0, clock1=keep.clock1)
-
-
 def _openings_on_seams(draft: Draft, scene: Scene) -> None:
     tape, radius = draft.tape, scene.vessel.outer_radius
     serving = {f.name for f in scene.vessel.fittings if f.serves}
-    for opening in _opening_patches(scene):
+    for opening in opening_patches(scene):
         for keep in scene.vessel.keep_outs:
             if keep.name in serving:
                 continue
-            gap = skin_gap(opening, _as_patch(keep), radius)
+            gap = skin_gap(opening, keep_patch(keep), radius)
             if gap >= keep.clear - 1e-6:
                 continue
             through = gap < 0.0
@@ -134,7 +94,7 @@ def _openings_on_seams(draft: Draft, scene: Scene) -> None:
 def _openings_close(draft: Draft, scene: Scene) -> None:
     tape, radius = draft.tape, scene.vessel.outer_radius
     want = draft.rules.shop.ligament
-    patches = _opening_patches(scene)
+    patches = opening_patches(scene)
     for i, a in enumerate(patches):
         for b in patches[i + 1 :]:
             gap = skin_gap(a, b, radius)
@@ -170,35 +130,31 @@ def _doors_over_legs(draft: Draft, scene: Scene) -> None:
         if leg_set.x < 0.0:
             continue
         for leg in leg_set.legs:
-            half_x = max(leg_set.profile.width, leg_set.pad_size) / 2.0
-            half_c = max(leg_set.profile.height / 2.0, leg_set.pad_size / 2.0) / radius
-            clock = (math.pi - leg.contact) * (1.0 if leg.side == "working" else -1.0)
-            foot = Patch(
-                name=f"leg {leg_set.name} {leg.side}",
-                x0=leg_set.x - half_x,
-                x1=leg_set.x + half_x,
-                clock0=clock - half_c,
-                clock1=clock + half_c,
-            )
+            foot = foot_patch(leg_set, leg, radius)
+            clock = math.pi - leg.contact
+            half = (foot.clock1 - foot.clock0) / 2.0
             for door in scene.doors:
-                patch = Patch(name=door.name, x0=door.x0, x1=door.x1, clock0=door.hinge_clock, clock1=door.edge_clock)
-                gap = skin_gap(patch, foot, radius)
-                if gap < 2.0 * INCH:
-                    edge, line = vessel.around_at(door.edge_clock), vessel.around_at(abs(clock))
-                    toe = vessel.around_at(abs(clock) - half_c)
-                    draft.find(
-                        "doors.over_leg",
-                        "stop" if gap < 0.0 else "warn",
-                        f"{door.name}: its lower edge ({tape.length(edge)} around) "
-                        + (
-                            f"is {tape.length(edge - line)} past the leg line ({tape.length(line)}): the leg lands on the door."
-                            if edge > line
-                            else f"stands {tape.length(max(gap, 0.0))} from the leg at {tape.length(line)}."
-                        ),
-                        pieces=(door.name, foot.name),
-                        clearance=gap,
-                        remedy=f"The leg's toe is at {tape.length(toe)}: keep the edge above {tape.length(toe - 2.0 * INCH)}, or move the leg set.",
-                    )
+                gap = skin_gap(door_patch(door), foot, radius)
+                if gap >= LEG_CLEAR - 1e-6:
+                    continue
+                edge, line, toe = (vessel.around_at(c) for c in (door.edge_clock, clock, clock - half))
+                past = edge - line
+                draft.find(
+                    "doors.over_leg",
+                    "stop" if gap < 0.0 else "warn",
+                    f"{door.name}: its lower edge ({tape.length(edge)} around) "
+                    + (
+                        f"is {tape.length(past)} past the line of {foot.name} ({tape.length(line)}): the leg lands on the door."
+                        if gap < 0.0 and past > 0.0
+                        else f"laps the toe of {foot.name} by {tape.length(-gap)}."
+                        if gap < 0.0
+                        else f"stands {tape.length(gap)} from {foot.name} at {tape.length(line)}."
+                    ),
+                    pieces=(door.name, foot.name),
+                    clearance=gap,
+                    remedy=f"The leg's toe is at {tape.length(toe)}: keep the edge above {tape.length(toe - LEG_CLEAR)}, "
+                    "or move the leg set.",
+                )
 
 
 def _shell_and_rail(draft: Draft, scene: Scene) -> None:
@@ -256,25 +212,28 @@ def _firebox_and_base(draft: Draft, scene: Scene) -> None:
                     clearance=low - base.rail_top,
                     remedy="Set that cross member under the rails, or past the firebox end.",
                 )
-    door_low = box.inlet_z - box.ash_height / 2.0 if box.ash_height else box.door_z
-    if base.rail_x0 < box.x0 and door_low < base.rail_top and box.door_width / 2.0 > rail_in - box.door_width:
+    swings = box.inlets * box.inlet_width / INLET_FILL if box.ash_height else box.door_width
+    sill = box.inlet_z - box.ash_height / 2.0 if box.ash_height else box.door_z
+    name = "ash door" if box.ash_height else "fire door"
+    if base.rail_x0 < box.x0 and sill < base.rail_top and 1.5 * swings > rail_in:
         draft.find(
             "firebox.door_and_rail",
             "warn",
-            f"The rails run {tape.length(box.x0 - base.rail_x0)} past the firebox end and stand {tape.length(base.rail_top - door_low)} "
-            "over the ash door's sill: the door meets the rail as it swings.",
-            pieces=("ash door", "rails"),
-            clearance=door_low - base.rail_top,
-            remedy="Hinge the ash door at its top or make it a lift-out, or end the rails at the firebox end.",
+            f"The rails run {tape.length(box.x0 - base.rail_x0)} past the firebox end and stand {tape.length(base.rail_top - sill)} "
+            f"over the {name}'s sill: it meets the rail as it swings.",
+            pieces=(name, "rails"),
+            clearance=sill - base.rail_top,
+            remedy=f"Hinge the {name} at its top or make it a lift-out, or end the rails at the firebox end.",
         )
 
 
 def _slides(draft: Draft, scene: Scene) -> None:
     tape, vessel = draft.tape, scene.vessel
+    frame = find_profile(draft.rules.grates.frame, field="proportions.grates.frame")
     for level in scene.grates.levels:
         if not level.slides:
             continue
-        under = level.above_centre - 1.0 * INCH
+        under = level.above_centre - MESH - frame.height
         for door in scene.doors:
             sill = vessel.outer_radius * math.cos(door.edge_clock)
             if under < sill - 1e-6:
@@ -287,7 +246,7 @@ def _slides(draft: Draft, scene: Scene) -> None:
                     remedy="Raise the level or lower the door's edge under the grate.",
                 )
             head = vessel.outer_radius * math.cos(door.hinge_clock)
-            if level.above_centre + 4.0 * INCH > head:
+            if level.above_centre + MEAT_HEIGHT > head:
                 draft.find(
                     "slides.head",
                     "stop",
@@ -315,8 +274,8 @@ def _drain(draft: Draft, scene: Scene) -> None:
     tape, base = draft.tape, scene.base
     x = scene.grates.drain_x
     for member in base.crosses:
-        gap = abs(member.x - x) - base.cross.width / 2.0 - 1.2 * INCH
-        if gap < 1.0 * INCH:
+        gap = abs(member.x - x) - base.cross.width / 2.0 - DRAIN_WIDTH / 2.0
+        if gap < DRAIN_CLEAR - 1e-6:
             draft.find(
                 "drain.on_cross",
                 "warn",
@@ -324,86 +283,16 @@ def _drain(draft: Draft, scene: Scene) -> None:
                 "no room for a valve and bucket.",
                 pieces=("drain", "cross member"),
                 clearance=gap,
-                remedy=f"Move the drain {tape.length(1.0 * INCH - gap)}.",
+                remedy=f"Move the drain {tape.length(DRAIN_CLEAR - gap)}.",
             )
     for saddle in scene.saddles:
-        gap = abs(saddle.x - x) - saddle.thickness / 2.0 - 1.2 * INCH
-        if gap < 1.0 * INCH:
+        gap = abs(saddle.x - x) - saddle.thickness / 2.0 - DRAIN_WIDTH / 2.0
+        if gap < DRAIN_CLEAR - 1e-6:
             draft.find(
                 "drain.on_saddle",
                 "stop",
                 f"The drain at {tape.length(scene.vessel.station(x))} lands on saddle {saddle.name}.",
                 pieces=("drain", f"saddle {saddle.name}"),
                 clearance=gap,
-                remedy=f"Move the drain {tape.length(1.0 * INCH - gap)}.",
+                remedy=f"Move the drain {tape.length(DRAIN_CLEAR - gap)}.",
             )
-
-
-def overall(scene: Scene, handle_out: float) -> tuple[float, float, float, float]:
-    """(length, width shut, width with doors open, height) of the standing pit [m]."""
-    vessel, box, base, stack = scene.vessel, scene.firebox, scene.base, scene.stack
-    end = vessel.stack_tangent + (vessel.stack_head.depth if vessel.stack_head is not None else 0.0)
-    x0 = min(box.x0 - 2.0 * INCH, base.rail_x0)
-    x1 = max(end, base.rail_x1, stack.x + stack.profile.height / 2.0)
-    half = max(vessel.outer_radius, base.rails_outside / 2.0, box.width / 2.0 + box.double_gap + box.outer_skin)
-    handle = vessel.outer_radius + handle_out
-    shut = half + max(half, handle)
-    reach = max((d.reach for d in scene.doors), default=0.0)
-    slid = max((level.travel + level.width / 2.0 for level in scene.grates.levels), default=0.0)
-    return x1 - x0, shut, half + max(half, handle, reach, slid), max(stack.top_z, *(d.edge_top_z for d in scene.doors))
-
-
-def _passages(draft: Draft, scene: Scene) -> None:
-    tape, ledger = draft.tape, draft.ledger
-    length, width, open_width, height = overall(scene, draft.rules.doors.handle_out)
-    ledger.note("overall.length", length, because="firebox end (or rail) to stack end")
-    ledger.note("overall.width", width, because="over rails, shell and door handles, doors shut")
-    ledger.note("overall.width_open", open_width, because="doors open and slides out")
-    ledger.note("overall.height", height, because="floor to the top of the stack or an open door")
-    mass = ledger.value("weight.empty")
-    for passage in draft.job.order.passages:
-        for what, has, room in (("width", min(width, length), passage.width), ("height", height, passage.height)):
-            if room is not None and has > room - 1.0 * INCH:
-                draft.find(
-                    "passage.too_narrow",
-                    "stop" if has > room else "warn",
-                    f"{passage.name}: the pit's {what} is {tape.length(has)}, the way is {tape.length(room)}.",
-                    pieces=("whole pit",),
-                    clearance=room - has,
-                    remedy="Take the stack off for the move (flange it)."
-                    if what == "height"
-                    else "Choose another way out before the steel is cut.",
-                )
-        if passage.weight is not None and mass > passage.weight:
-            draft.find(
-                "passage.too_heavy",
-                "stop",
-                f"{passage.name}: the pit weighs {tape.mass(mass)}, the limit is {tape.mass(passage.weight)}.",
-                pieces=("whole pit",),
-                remedy="Another way, or ship firebox and grates apart.",
-            )
-
-
-def _unreachable(draft: Draft, scene: Scene) -> None:
-    vessel = scene.vessel
-    if scene.firebox.joint == "dished":
-        draft.find(
-            "welds.inside",
-            "note",
-            "Both ends stay on: every inside weld (ledges, plate rests, throat edge) has to be done through the door openings. "
-            "Cut the doors before fitting ledges, and ventilate: the vessel is a confined space.",
-            source="29 CFR 1910.146 (from memory); local rules apply",
-        )
-    elif vessel.stack_head is not None:
-        draft.find(
-            "welds.inside",
-            "note",
-            "Weld ledges, plate rests and the inside of the stack before the throat plate closes the fire end; afterwards only "
-            "the door openings are left to reach through.",
-        )
-    if scene.firebox.double_gap:
-        draft.find(
-            "welds.double_wall",
-            "note",
-            "The firebox's inner welds cannot be reached once the outer skin is on: finish and check them first.",
-        )

@@ -87,6 +87,7 @@ def _lay_out(job: Job) -> Pit:
         leg_sets=leg_sets,
         saddles=saddles,
         base=base,
+        throat=throat,
     )
     find_conflicts(draft, scene)
     set_out(draft, vessel, doors, stack, grates, leg_sets, saddles, base)

@@ -1,0 +1,81 @@
+"""The standing pit's overall size against the ways it has to pass, and welds that must be made before it closes."""
+
+from __future__ import annotations
+
+from pitwright.layout.draft import Draft
+from pitwright.layout.scene import Scene
+from pitwright.tape import INCH
+
+SPARE = 1.0 * INCH  # wanted on each way out
+
+
+def overall(scene: Scene, handle_out: float) -> tuple[float, float, float, float]:
+    """(length, width shut, width with doors open, height) of the standing pit [m]."""
+    vessel, box, base, stack = scene.vessel, scene.firebox, scene.base, scene.stack
+    end = vessel.stack_tangent + (vessel.stack_head.depth if vessel.stack_head is not None else 0.0)
+    x0 = min(box.x0 - 2.0 * INCH, base.rail_x0)
+    x1 = max(end, base.rail_x1, stack.x + stack.profile.height / 2.0)
+    half = max(vessel.outer_radius, base.rails_outside / 2.0, box.width / 2.0 + box.double_gap + box.outer_skin)
+    handle = vessel.outer_radius + handle_out
+    shut = half + max(half, handle)
+    reach = max((d.reach for d in scene.doors), default=0.0)
+    slid = max((level.travel + level.width / 2.0 for level in scene.grates.levels), default=0.0)
+    return x1 - x0, shut, half + max(half, handle, reach, slid), max(stack.top_z, *(d.edge_top_z for d in scene.doors))
+
+
+def check_passages(draft: Draft, scene: Scene) -> None:
+    """Overall sizes, and the gates and lifts the pit has to pass."""
+    tape, ledger = draft.tape, draft.ledger
+    length, width, open_width, height = overall(scene, draft.rules.doors.handle_out)
+    ledger.note("overall.length", length, because="firebox end (or rail) to stack end")
+    ledger.note("overall.width", width, because="over rails, shell and door handles, doors shut")
+    ledger.note("overall.width_open", open_width, because="doors open and slides out")
+    ledger.note("overall.height", height, because="floor to the top of the stack or an open door")
+    mass = ledger.value("weight.empty")
+    for passage in draft.job.order.passages:
+        for what, has, room in (("width", min(width, length), passage.width), ("height", height, passage.height)):
+            if room is not None and has > room - SPARE:
+                draft.find(
+                    "passage.too_narrow",
+                    "stop" if has > room else "warn",
+                    f"{passage.name}: the pit's {what} is {tape.length(has)}, the way is {tape.length(room)}.",
+                    pieces=("whole pit",),
+                    clearance=room - has,
+                    remedy="Take the stack off for the move (flange it)."
+                    if what == "height"
+                    else "Choose another way out before the steel is cut.",
+                )
+        if passage.weight is not None and mass > passage.weight:
+            draft.find(
+                "passage.too_heavy",
+                "stop",
+                f"{passage.name}: the pit weighs {tape.mass(mass)}, the limit is {tape.mass(passage.weight)}.",
+                pieces=("whole pit",),
+                remedy="Another way, or ship firebox and grates apart.",
+            )
+
+
+def check_reach(draft: Draft, scene: Scene) -> None:
+    """Welds that cannot be reached once something is closed."""
+    vessel = scene.vessel
+    if scene.firebox.joint == "dished":
+        draft.find(
+            "welds.inside",
+            "note",
+            "Both ends stay on: every inside weld (ledges, plate rests, throat edge) has to be done through the door openings. "
+            "Cut the doors before fitting ledges, and ventilate: the vessel is a confined space.",
+            source="29 CFR 1910.146 (from memory); local rules apply",
+        )
+    elif vessel.stack_head is not None:
+        draft.find(
+            "welds.inside",
+            "note",
+            "Weld ledges, plate rests and the inside of the stack before the throat plate closes the fire end; afterwards only "
+            "the door openings are left to reach through.",
+        )
+    if scene.firebox.double_gap:
+        draft.find(
+            "welds.double_wall",
+            "note",
+            "The firebox's inner welds cannot be reached once the outer skin is on: finish and check them first.",
+        )
