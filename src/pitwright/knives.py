@@ -268,6 +268,8 @@ def end_knife(cut: PlaneCut | CylinderCut | HeadCut, way: int) -> Knife:
             remedy="Cut this end square, or cut the round's shape out of the side.",
         )
     lines, circles = _round_edges(cut.point, axis, cut.radius)
+    if isinstance(cut, HeadCut) and cut.crown:
+        return _dished_knife(cut, axis, way, circles)
 
     def taken(y: Array, z: Array) -> Intervals:
         middle, half, along = _round_roots(cut.point, axis, cut.radius, y, z)
@@ -279,6 +281,32 @@ def end_knife(cut: PlaneCut | CylinderCut | HeadCut, way: int) -> Knife:
         return (stop[:, None], far) if way > 0 else (far, stop[:, None])
 
     return Knife(taken, lines=lines, circles=circles)
+
+
+def _dished_knife(cut: HeadCut, axis: Vec, way: int, rim: tuple[Vec, ...]) -> Knife:
+    """A bar along the axis of a head of crown and knuckle: each line stops on the ball or on the knuckle round."""
+    if not rim or axis[0] * way > 0.0:
+        raise LayoutError(
+            "cannot be cut: the bar does not run along the axis of the dished end",
+            field="bar end",
+            value=cut.axis,
+            allowed="a bar that meets the end square on",
+            remedy="Set the bar along the vessel.",
+        )
+    seam, height = cut.seam
+    ring = cut.radius - cut.knuckle
+    low = math.sqrt(cut.crown**2 - seam * seam) - height
+
+    def taken(y: Array, z: Array) -> Intervals:
+        rho = np.hypot(y - cut.point[1], z - cut.point[2])
+        on_crown = np.sqrt(np.maximum(cut.crown**2 - rho * rho, 0.0)) - low
+        on_knuckle = np.sqrt(np.maximum(cut.knuckle**2 - (rho - ring) ** 2, 0.0))
+        out = np.where(rho >= cut.radius, 0.0, np.where(rho <= seam, on_crown, on_knuckle))
+        stop = (cut.point[0] + axis[0] * out)[:, None]
+        far = np.full((len(y), 1), way * _EMPTY)
+        return (stop, far) if way > 0 else (far, stop)
+
+    return Knife(taken, circles=(*rim, (cut.point[1], cut.point[2], seam)))
 
 
 def _head_stop(cut: HeadCut, axis: Vec, way: int, y: Array, z: Array, cylinder: tuple[Array, Array, Array]) -> Array:

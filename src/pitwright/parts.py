@@ -120,14 +120,23 @@ class CylinderCut:
 class HeadCut:
     """Everything inside a dished head is cut away (a pipe coped to a head).
 
-    The head: tangent point on its axis, unit axis pointing outward, and the outside profile as an ellipsoid of
-    revolution: x_out = depth * sqrt(1 - (rho/radius)^2); the shell cylinder of that radius goes on behind it.
+    The head: tangent point on its axis, unit axis pointing outward, and the outside profile: half an ellipsoid of
+    revolution, x_out = depth * sqrt(1 - (rho/radius)^2), or where `crown` is stated a ball of that radius and a
+    knuckle round (outside radii; for bars along the head's axis only). The shell cylinder goes on behind it.
     """
 
     point: Vec
     axis: Vec
     radius: float
     depth: float
+    crown: float = 0.0
+    knuckle: float = 0.0
+
+    @property
+    def seam(self) -> tuple[float, float]:
+        """Where crown and knuckle meet: distance from the axis and height over the tangent line [m]."""
+        sine = (self.radius - self.knuckle) / (self.crown - self.knuckle)
+        return self.crown * sine, self.knuckle * math.sqrt(1.0 - sine * sine)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

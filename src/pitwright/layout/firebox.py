@@ -7,12 +7,15 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from pitwright.errors import LayoutError
 from pitwright.layout.draft import Draft
 from pitwright.layout.firebox_front import lay_out_front, lay_out_inlets
 from pitwright.layout.firebox_size import FLAT_SPARE, FireSizes, Room, size_firebox, throat_area
 from pitwright.layout.model import FireboxLayout, GrateLayout, Opening, ThroatLayout, VesselLayout
 from pitwright.layout.throat import RECTANGLE, Section, flat_top, lens_drop, opening, solve_increasing, widest
+from pitwright.meridian import stands_out
 from pitwright.parts import Outline
 from pitwright.tape import FOOT, INCH
 
@@ -279,7 +282,7 @@ def lay_out_firebox(
         joint=joint,
         grate_z=grate_z,
         grate_width=2.0 * half - 0.5 * INCH,
-        grate_length=inside - 0.5 * INCH,
+        grate_length=inside - 0.5 * INCH - _head_over(vessel, joint, grate_z),
         ash_depth=grate_up,
         door_width=front.door_width,
         door_height=front.door_height,
@@ -291,6 +294,14 @@ def lay_out_firebox(
         inlet_height=inlets.height,
         inlet_z=inlets.z,
     )
+
+
+def _head_over(vessel: VesselLayout, joint: str, z: float) -> float:
+    """How far a dished end stands out into the firebox at a height over the floor [m]; fire grate bars stop short of it."""
+    head, rho = vessel.fire_head, abs(z - vessel.centre_z)
+    if joint != "dished" or head is None or rho >= head.outer_radius:
+        return 0.0
+    return float(stands_out(head, np.array([rho]))[1][0])
 
 
 def _under_the_plate(draft: Draft, vessel: VesselLayout, throat: ThroatLayout, grates: GrateLayout) -> None:

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from pitwright.layout.draft import Draft
 from pitwright.layout.fire_end import close_fire_end
 from pitwright.layout.firebox_front import INLET_FILL
 from pitwright.layout.model import FireboxLayout, Opening, ThroatLayout, VesselLayout
 from pitwright.layout.place import across_pit, end_plate
 from pitwright.layout.throat import FireRound
+from pitwright.meridian import stands_out
 from pitwright.parts import (
     Bar,
     Bought,
@@ -46,7 +49,14 @@ def _pipe_to_vessel(stock: Profile, length: float, drop: float, head: Head | Non
     start = PlaneCut(point=(0.0, 0.0, 0.0), normal=(-1.0, 0.0, 0.0))
     if head is None:
         return Bar.square(stock, length)
-    finish = HeadCut(point=(length, 0.0, drop), axis=(-1.0, 0.0, 0.0), radius=head.outer_radius, depth=head.depth)
+    finish = HeadCut(
+        point=(length, 0.0, drop),
+        axis=(-1.0, 0.0, 0.0),
+        radius=head.outer_radius,
+        depth=head.depth,
+        crown=head.crown,
+        knuckle=head.knuckle,
+    )
     return Bar(profile=stock, x0=0.0, x1=length - _head_out(head, 0.0, -drop), start=start, finish=finish)
 
 
@@ -119,15 +129,15 @@ def _box_body(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
     def flat(v: float, wide: float = half, thick: float = t) -> Outline:
         """Bottom or roof with its under face at v: local x along the pit, y across; its edge clears the head."""
         near = min(max(0.0, v), v + thick)
-        return Outline.polygon(
-            ((0.0, -wide), *((length - _head_out(head, y, near), y) for y in _steps(-wide, wide, head)), (0.0, wide))
-        )
+        ys = _steps(-wide, wide, head)
+        outs = _heads_out(head, [(y, near) for y in ys])
+        return Outline.polygon(((0.0, -wide), *((length - o, y) for o, y in zip(outs, ys)), (0.0, wide)))
 
     def side_of(low: float, tall: float, y: float) -> Outline:
         """A side from `low` up, its inner face at y: local x along the pit, y up; its edge clears the head."""
-        return Outline.polygon(
-            ((0.0, 0.0), *((length - _head_out(head, y, low + s), s) for s in _steps(0.0, tall, head)), (0.0, tall))
-        )
+        ups = _steps(0.0, tall, head)
+        outs = _heads_out(head, [(y, low + up) for up in ups])
+        return Outline.polygon(((0.0, 0.0), *((length - o, up) for o, up in zip(outs, ups)), (0.0, tall)))
 
     bottom_v, roof_v = -box.drop - box.height / 2.0, -box.drop + box.height / 2.0
     draft.add(
@@ -218,12 +228,16 @@ def _steps(a: float, b: float, head: Head | None) -> list[float]:
     return [a + (b - a) * i / n for i in range(n + 1)]
 
 
-def _head_out(head: Head | None, y: float, v: float) -> float:
-    """How far a dished head stands out at (y, v) [m]; 0 where the plate misses it."""
+def _heads_out(head: Head | None, points: list[Point2]) -> list[float]:
+    """How far a dished head stands out at each (y, v) [m]; 0 where the plate misses it."""
     if head is None:
-        return 0.0
-    rho2 = (y * y + v * v) / head.outer_radius**2
-    return head.depth * math.sqrt(1.0 - rho2) if rho2 < 1.0 else 0.0
+        return [0.0] * len(points)
+    rho = np.hypot(*np.array(points).T)
+    return [float(x) for x in np.where(rho < head.outer_radius, stands_out(head, rho)[1], 0.0)]
+
+
+def _head_out(head: Head | None, y: float, v: float) -> float:
+    return _heads_out(head, [(y, v)])[0]
 
 
 def _outer_end(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:

@@ -292,6 +292,8 @@ def _end_pipes(draft: Draft, vessel: VesselLayout, stack: StackLayout) -> None:
             axis=(1.0, 0.0, 0.0),
             radius=head.outer_radius,
             depth=head.depth,
+            crown=head.crown,
+            knuckle=head.knuckle,
         )
     run = stack.x - face
     stub = Bar(

@@ -214,7 +214,13 @@ def _ended(solid: Any, cut: PlaneCut | CylinderCut | HeadCut, way: int) -> Any:
     back = -_FAR / 2.0
     corners = [(0.0, d), (0.0, back), (r, back), (r, 0.0)]
     edges = [_line(frame, p, q) for p, q in pairwise(corners)]
-    edges.append(_oval(frame, r, d, 0.0))
+    if cut.crown:
+        seam = cut.seam
+        turn = math.asin(seam[0] / cut.crown)
+        edges.append(_bend(frame, (r, 0.0), seam, math.tan((math.pi / 2.0 - turn) / 4.0)))
+        edges.append(_bend(frame, seam, (0.0, d), math.tan(turn / 4.0)))
+    else:
+        edges.append(_oval(frame, r, d, 0.0))
     face = kernel().BRepBuilderAPI_MakeFace(_wire(edges), True).Face()
     return _cut(solid, _revolved(face, cut.point, axis))
 

@@ -184,12 +184,25 @@ def _ended(solid: Manifold, cut: PlaneCut | CylinderCut | HeadCut, way: int) -> 
     if isinstance(cut, CylinderCut):
         return solid - _rod(cut.point, axis, cut.radius, low - _MARGIN, high + _MARGIN)
     behind = min(low - _MARGIN, -_MARGIN)
-    n = 4 * _MERIDIAN
-    curve = [
-        (cut.radius * math.cos(i * math.pi / 2 / n), cut.depth * math.sin(i * math.pi / 2 / n)) for i in range(n + 1)
-    ]
-    ring = [(0.0, behind), (cut.radius, behind), *curve]
+    ring = [(0.0, behind), (cut.radius, behind), *_outside_of(cut)]
     return solid - _turned(ring, _square_to(axis), cut.point, cut.radius)
+
+
+def _outside_of(cut: HeadCut) -> Ring:
+    """The head's outside as points (rho, x) from the rim to the axis."""
+    n = 4 * _MERIDIAN
+    if not cut.crown:
+        quarter = [i * math.pi / 2.0 / n for i in range(n + 1)]
+        return [(cut.radius * math.cos(a), cut.depth * math.sin(a)) for a in quarter]
+    seam, height = cut.seam
+    turn = math.asin(seam / cut.crown)
+    ring, low = cut.radius - cut.knuckle, cut.crown * math.cos(turn) - height
+    knuckle = [(math.pi / 2.0 - turn) * i / n for i in range(n)]
+    crown = [turn * (1.0 - i / n) for i in range(n + 1)]
+    return [
+        *((ring + cut.knuckle * math.cos(a), cut.knuckle * math.sin(a)) for a in knuckle),
+        *((cut.crown * math.sin(a), cut.crown * math.cos(a) - low) for a in crown),
+    ]
 
 
 # ---------------------------------------------------------------- shapes
