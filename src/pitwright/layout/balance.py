@@ -1,16 +1,16 @@
 """Weight and centre of gravity of the whole pit, in the states it is met in.
 
-States: `empty` (all shut), `doors open`, `slides out`, `loaded` (meat on, slides in, firewood in the firebox) and
-`loaded, all out` (doors open and every slide pulled with its meat). A scale ticket, where there is one, scales them all.
+States: `empty` (all shut), `doors open`, `slides out` (doors open), `loaded` (meat on, all shut) and `loaded, all out`
+(doors open and every slide pulled with its meat). A scale ticket, where there is one, scales the steel of them all.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 
 from pitwright.layout.draft import Draft
 from pitwright.layout.model import DoorLayout, GrateLayout, VesselLayout
+from pitwright.layout.swing import swung
 from pitwright.masses import Balance, Mass, combine, mass_of
 from pitwright.parts import Vec
 
@@ -34,7 +34,7 @@ def balances(
             (fixed if group is None else group).append(Mass(mass=mass.mass, centre=placement.point(mass.centre)))
         if part.assumed:
             assumed += mass.mass * part.quantity
-    swung = {d.name: [_swung(m, d) for m in on_door[d.name]] for d in doors}
+    opened = {d.name: [_swung(m, d) for m in on_door[d.name]] for d in doors}
     pulled: list[Mass] = []
     shut: list[Mass] = []
     meat_in: list[Mass] = []
@@ -50,7 +50,7 @@ def balances(
             shut.append(m)
             pulled.append(Mass(mass=m.mass, centre=(m.centre[0], m.centre[1] + level.travel, m.centre[2])))
     doors_shut = [m for d in doors for m in on_door[d.name]]
-    doors_open = [m for d in doors for m in swung[d.name]]
+    doors_open = [m for d in doors for m in opened[d.name]]
     states = {
         "empty": [*fixed, *doors_shut, *shut],
         "doors open": [*fixed, *doors_open, *shut],
@@ -79,9 +79,8 @@ def balances(
 
 def _swung(mass: Mass, door: DoorLayout) -> Mass:
     """A weight of a door that stands open at its stop."""
-    c, s = math.cos(door.stop), math.sin(door.stop)
-    dy, dz = mass.centre[1] - door.pin[0], mass.centre[2] - door.pin[1]
-    return Mass(mass=mass.mass, centre=(mass.centre[0], door.pin[0] + dy * c - dz * s, door.pin[1] + dy * s + dz * c))
+    y, z = swung(door.pin, (mass.centre[1], mass.centre[2]), door.stop)
+    return Mass(mass=mass.mass, centre=(mass.centre[0], y, z))
 
 
 def _write_down(
