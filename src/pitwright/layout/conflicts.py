@@ -73,17 +73,20 @@ def _openings_on_seams(draft: Draft, scene: Scene) -> None:
             gap = skin_gap(opening, keep_patch(keep), radius)
             if gap >= keep.clear - 1e-6:
                 continue
-            through = gap < 0.0
+            through, door, seam = gap < 0.0, opening.name.startswith("door"), "seam" in keep.name
+            if through:
+                after = (
+                    "The cut-out skin will spring along the old weld."
+                    if door and seam
+                    else "Deal with it before the cut."
+                )
+            else:
+                after = "Its cap lies under the band." if door and seam else "Welds that near pull on each other."
             draft.find(
                 "skin.opening_on_seam",
                 "warn",
                 f"{opening.name}: {keep.name} runs {'through the opening' if through else tape.length(gap) + ' from its edge'}; "
-                f"the shop wants {tape.length(keep.clear)}. "
-                + (
-                    "The cut-out skin will spring along the old weld."
-                    if "seam" in keep.name
-                    else "It has to be dealt with before the cut."
-                ),
+                f"the shop wants {tape.length(keep.clear)}. {after}",
                 pieces=(opening.name, keep.name),
                 clearance=gap,
                 source="common practice, no source",
@@ -109,16 +112,15 @@ def _openings_close(draft: Draft, scene: Scene) -> None:
                     clearance=gap,
                     remedy=f"Move one of them {tape.length(want - gap)} away, or frame the edge with flat bar.",
                 )
-    ends = (("fire seam", 0.0), ("stack seam", scene.vessel.length))
     for p in patches:
-        for name, x in ends:
-            if p.x0 - 1e-9 < x < p.x1 + 1e-9:
+        for name, past in (("fire seam", -p.x0), ("stack seam", p.x1 - scene.vessel.length)):
+            if past > 1e-9:
                 draft.find(
                     "skin.past_end",
                     "stop",
-                    f"{p.name} runs over the {name}.",
+                    f"{p.name} runs {tape.length(past)} over the {name}.",
                     pieces=(p.name,),
-                    clearance=-min(x - p.x0, p.x1 - x),
+                    clearance=-past,
                     remedy="Move it in from the end.",
                 )
 

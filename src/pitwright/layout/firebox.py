@@ -256,13 +256,13 @@ def lay_out_firebox(
     inlets = lay_out_inlets(draft, section, vessel.centre_z, front, wanted, bottom_inside, grate_z)
     outer = sizes.height / 2.0 + (rules.double_wall + rules.outer_skin if rules.double_wall else 0.0)
     low = centre_z - outer
-    if low < rules.floor_clear:
+    if low < rules.floor_clear - 1e-6:
         lowest = rules.floor_clear + outer + drop - (vessel.centre_z - draft.job.order.grate_height)
         draft.find(
             "firebox.floor",
-            "stop" if low < 0.0 else "warn",
-            f"The firebox bottom {'stands' if low >= 0.0 else 'reaches'} {tape.length(abs(low))} "
-            f"{'over' if low >= 0.0 else 'below'} the floor; the shop wants {tape.length(rules.floor_clear)} clear.",
+            "stop" if low < -1e-6 else "warn",
+            f"The firebox bottom {'stands' if low >= -1e-6 else 'reaches'} {tape.length(abs(low))} "
+            f"{'over' if low >= -1e-6 else 'below'} the floor; the shop wants {tape.length(rules.floor_clear)} clear.",
             remedy=f"With this drop ({tape.length(drop)}) the lowest grate is {tape.length(lowest)}; or choose a smaller firebox.",
             clearance=low,
         )
