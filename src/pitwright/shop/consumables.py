@@ -13,7 +13,7 @@ from typing import Literal
 
 from pitwright.layout.model import Pit
 from pitwright.meridian import head_form
-from pitwright.parts import Bar, Bought, Head, Part, Plate, Shell
+from pitwright.parts import Bar, Head, Part, Plate, Shell
 from pitwright.shop.nesting import flat_parts
 from pitwright.shop.welds import WeldTotals, around_section, totals, weld_list
 from pitwright.stock import STEEL_DENSITY
@@ -109,7 +109,7 @@ def painted(pit: Pit) -> dict[Zone, float]:
 
 
 def outside(part: Part) -> float:
-    """Painted outside of one piece [m2]. The shell and its door skins count nothing: the whole skin is taken at once."""
+    """Painted outside of one piece [m2]. Shell and door skins count nothing (the whole skin is taken at once), nor bought things."""
     shape = part.shape
     if isinstance(shape, Plate):
         faces = 1.0 if part.name in ("throat plate", "stack-end plate", "firebox end plate", "closing plate") else 2.0
@@ -120,7 +120,4 @@ def outside(part: Part) -> float:
         return head_form(shape).figures().outside_area
     if isinstance(shape, Shell) and part.stock != "of the vessel":
         return shape.outer_radius * (shape.clock1 - shape.clock0) * shape.length
-    if isinstance(shape, Bought):
-        x, y, z = shape.size
-        return 2.0 * (x * y + y * z + z * x) if shape.form == "box" else math.pi * y * x
     return 0.0
