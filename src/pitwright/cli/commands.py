@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from pitwright.cli.stand import stand_command
 from pitwright.errors import JobError
 
 if TYPE_CHECKING:
@@ -25,6 +26,7 @@ def run(options: argparse.Namespace) -> int:
         "pack": pack,
         "why": why,
         "schema": schema,
+        "stand": stand_command,
     }[options.command](options)
 
 

@@ -7,12 +7,14 @@ used; 3 Pitwright itself failed.
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 
 from pitwright import __version__
 from pitwright.errors import PitwrightError
 
+STATES = ("empty", "doors open", "slides out", "loaded", "loaded, all out")
 EPILOG = """exit codes: 0 done; 1 done, but a finding says stop or a file could not be made; 2 the input cannot be used;
 3 Pitwright itself failed.
 
@@ -62,6 +64,11 @@ def build_parser() -> argparse.ArgumentParser:
     why.add_argument("name", metavar="NAME", nargs="?", help="figure, such as legs.A.lean; all names where left out")
     why.add_argument("--json", action="store_true", help="print JSON instead")
 
+    stand = commands.add_parser("stand", help="how it stands, lifts and is dragged: every check with what mends it")
+    stand.add_argument("job", metavar="JOB", help="job file")
+    stand.add_argument("--state", default="loaded", choices=STATES, help="how it is loaded for the frame (loaded)")
+    stand.add_argument("--json", action="store_true", help="print JSON instead")
+
     schema = commands.add_parser("schema", help="print the JSON schema of pit.json")
     schema.set_defaults(json=True)
     return parser
@@ -70,6 +77,7 @@ def build_parser() -> argparse.ArgumentParser:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command. Returns the exit code."""
     options = build_parser().parse_args(arguments)
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: more threads only get in each other's way
     from pitwright.cli import commands
 
     try:
