@@ -104,7 +104,7 @@ def upper(changes: Mapping[str, Any] | None = None, base: Mapping[str, Any] = WO
     sizes = size_firebox(draft, room)
     stack = lay_out_stack(draft, vessel, above, edges)
     throat, drop = lay_out_throat(draft, vessel, sizes, above, 0.0)
-    grates = lay_out_grates(draft, vessel, [DoorSpan(x0=e.x0, x1=e.x1) for e in edges], vessel.fittings)
+    grates = lay_out_grates(draft, vessel, [DoorSpan(x0=e.x0, x1=e.x1) for e in edges], vessel.fittings, throat.top)
     firebox = lay_out_firebox(draft, vessel, sizes, throat, drop, grates)
     doors = tuple(lay_out_door(draft, vessel, e, i, stack) for i, e in enumerate(edges, start=1))
     return Upper(

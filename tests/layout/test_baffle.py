@@ -93,6 +93,16 @@ def test_a_short_vessel_with_a_large_passage_is_told() -> None:
     assert found(pit.draft.findings, "baffle.short").severity == "warn"
 
 
+def test_the_plate_gives_way_to_the_throat() -> None:
+    small = {"vessel": {"around": "75 3/8", "length": "60"}, "order": {"flow": "reverse", "grate_height": "36"}}
+    pit = upper(small)
+    (plate,) = pit.grates.plates
+    assert plate.z0 - plate.thickness - pit.vessel.centre_z == pytest.approx(pit.throat.top)
+    reason = pit.draft.ledger.close()["baffle.under_grate"]
+    assert "over the plate" in reason.gave_way
+    assert "throat.over_baffle" not in codes(pit.draft.findings)
+
+
 @pytest.mark.parametrize(("changes", "severity"), [(REVERSE, "stop"), (TUNING, "warn")])
 def test_a_throat_over_the_plate_is_told(changes: dict[str, Any], severity: str) -> None:
     assert "throat.over_baffle" not in codes(upper(changes).draft.findings)
@@ -104,12 +114,18 @@ def test_a_throat_over_the_plate_is_told(changes: dict[str, Any], severity: str)
     ("rules", "field"),
     [
         ({"kind": "tuning plates", "under_grate": "13"}, "proportions.baffle.under_grate"),
+        ({"kind": "tuning plates", "under_grate": "2"}, "proportions.baffle.under_grate"),
         ({"kind": "baffle", "slope": 0.1, "under_grate": "6"}, "proportions.baffle.under_grate"),
         ({"kind": "tuning plates", "plates": 12, "gap": "6"}, "proportions.baffle.plates"),
     ],
 )
 def test_plates_that_cannot_be(rules: dict[str, Any], field: str) -> None:
-    changes = {"vessel": {"length": "60"}, "proportions": {"baffle": rules}}
+    deep = {"size": "30", "drop": "27"}  # a throat so low that the plate need not give way to it
+    changes = {
+        "vessel": {"length": "60"},
+        "order": {"grate_height": 45},
+        "proportions": {"baffle": rules, "firebox": deep},
+    }
     with pytest.raises(PitwrightError) as caught:
         upper(changes)
     assert caught.value.field == field

@@ -14,19 +14,41 @@ from pitwright.stock import find_profile
 from pitwright.tape import INCH
 
 
-def lay_out_baffle(draft: Draft, vessel: VesselLayout, main: GrateLevel) -> tuple[tuple[BafflePlate, ...], float]:
-    """Tuning plates, or the baffle of a reverse-flow pit, and the return passage at its far end [m2]."""
+def lay_out_baffle(
+    draft: Draft, vessel: VesselLayout, main: GrateLevel, grate_depth: float, throat_top: float = -math.inf
+) -> tuple[tuple[BafflePlate, ...], float]:
+    """Tuning plates, or the baffle of a reverse-flow pit, and the return passage at its far end [m2].
+
+    grate_depth  from the top of the main grate to the underside of its ledges [m]
+    throat_top   highest point of the throat over the vessel's centre, which the plate has to keep over [m]
+    Raises LayoutError where no plate fits.
+    """
     rules, ledger = draft.rules.baffle, draft.ledger
     reverse = draft.job.order.flow == "reverse"
     kind = "baffle" if reverse else rules.kind
     if kind == "none":
         return (), 0.0
     inner = vessel.inner_radius
+    under_shop = rules.under_grate
+    if under_shop < grate_depth:
+        raise LayoutError(
+            f"a plate {draft.tape.length(under_shop)} under the main grate lies in its frame and ledges",
+            field="proportions.baffle.under_grate",
+            value=draft.tape.length(under_shop),
+            allowed=f"{draft.tape.length(grate_depth)} or more",
+            remedy="Set it lower, or take lower frames and ledges.",
+        )
+    over_throat = main.above_centre - rules.thickness - throat_top
+    taken = max(min(under_shop, over_throat), grate_depth)
     top = ledger.choose(
         "baffle.under_grate",
-        rules.under_grate,
-        because="the shop sets its plate this far under the main grate",
-        limits=(0.0, 2.0 * inner),
+        taken,
+        because="plate this far under the main grate",
+        rests_on=("firebox.drop",) if taken < under_shop else (),
+        gave_way=f"the shop's {draft.tape.length(under_shop)}: the fire would come in over the plate"
+        if taken < under_shop
+        else "",
+        limits=(grate_depth, 2.0 * inner),
     )
     z0 = main.z - top
     ledge = find_profile(draft.rules.grates.support, field="proportions.grates.support")

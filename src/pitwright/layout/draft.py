@@ -112,5 +112,8 @@ class Draft:
 
     def share(self, value: Share, vessel_radius: float, vessel_length: float) -> float:
         """A share of the vessel as a length [m]."""
-
         return value.length(radius=vessel_radius, seam_length=vessel_length, around=2.0 * math.pi * vessel_radius)
+
+    def said(self, value: Share) -> str:
+        """A share in the shop's words, a plain length as a tape reads it."""
+        return value.text if value.of else self.tape.length(value.factor)

@@ -310,7 +310,7 @@ def _under_the_plate(draft: Draft, vessel: VesselLayout, throat: ThroatLayout, g
         return
     plate = grates.plates[0]
     room = plate.z0 - plate.thickness - vessel.centre_z - throat.top
-    if room >= 0.0:
+    if room >= -1e-9:
         return
     baffle = grates.return_area > 0.0
     draft.find(

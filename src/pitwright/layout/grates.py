@@ -56,10 +56,15 @@ def main_grate_offset(draft: Draft, radius: float, length: float) -> float:
 
 
 def lay_out_grates(
-    draft: Draft, vessel: VesselLayout, doors: Sequence[DoorSpan], fittings: Sequence[PlacedFitting]
+    draft: Draft,
+    vessel: VesselLayout,
+    doors: Sequence[DoorSpan],
+    fittings: Sequence[PlacedFitting],
+    throat_top: float = -math.inf,
 ) -> GrateLayout:
     """Levels, panels, ledges, baffle or tuning plates and drain.
 
+    throat_top  highest point of the throat over the vessel's centre [m]
     Raises LayoutError where a level does not fit the round or two levels meet.
     """
     order, rules = draft.job.order, draft.rules.grates
@@ -74,12 +79,13 @@ def lay_out_grates(
                 "grates.close",
                 "warn",
                 f"{high.name} is {draft.tape.length(high.above_centre - low.above_centre)} over {low.name}: no room for meat.",
-                remedy="Leave at least 6 in between levels.",
+                remedy=f"Leave at least {draft.tape.length(6.0 * INCH)} between levels.",
                 source="common practice, no source",
             )
     for level in levels:
         _grate_parts(draft, vessel, level, doors)
-    plates, return_area = lay_out_baffle(draft, vessel, levels[0])
+    deep = MESH + find_profile(rules.frame).height + find_profile(rules.support).height
+    plates, return_area = lay_out_baffle(draft, vessel, levels[0], deep, throat_top)
     area = sum(level.area for level in levels)
     capacity = area * rules.meat_per_area
     ledger = draft.ledger

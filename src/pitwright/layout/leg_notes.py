@@ -140,7 +140,7 @@ def write_down(draft: Draft, planned: PlannedSet, leg_set: LegSet) -> None:
         leg.end,
         "text",
         kind="proportion",
-        because="coped where a straight cut leaves more than 3/16 in"
+        because=f"coped where a straight cut leaves more than {draft.tape.length(ADD_IT)}"
         if draft.rules.legs.end == "auto"
         else "as the shop cuts its legs",
         rests_on=(f"legs.{name}.gap",),

@@ -67,7 +67,7 @@ def _lay_out(job: Job) -> Pit:
     sizes = size_firebox(draft, room)
     choices, vessel, stack = _turned(draft, body, edges, above, centre_z)
     throat, drop = lay_out_throat(draft, vessel, sizes, above, 0.0)
-    grates = lay_out_grates(draft, vessel, [DoorSpan(x0=e.x0, x1=e.x1) for e in edges], vessel.fittings)
+    grates = lay_out_grates(draft, vessel, [DoorSpan(x0=e.x0, x1=e.x1) for e in edges], vessel.fittings, throat.top)
     firebox = lay_out_firebox(draft, vessel, sizes, throat, drop, grates)
     draft.openings.append(throat_opening(throat))
     stack_parts(draft, vessel, stack)

@@ -118,7 +118,7 @@ def _settled(
 ) -> SetPlace:
     ledger, tape = draft.ledger, draft.tape
     on: Literal["shell", "firebox"] = "firebox" if rule.start == "firebox" else "shell"
-    words = _in_words(rule)
+    words = _in_words(draft, rule)
     figure = f"{topic}.{name}.station"
     measured = [leg.station for leg in draft.job.measured.legs if leg.set == name and leg.station is not None]
     said = f"the shop stands it {words}"
@@ -159,10 +159,10 @@ def _settled(
     return SetPlace(name=name, x=moved, rule=words, on=on, relief=relief, gave_way=gave_way, blocked=blocked)
 
 
-def _in_words(rule: SetRule) -> str:
+def _in_words(draft: Draft, rule: SetRule) -> str:
     if rule.by.factor == 0.0:
         return "under the firebox" if rule.start == "firebox" else f"at the {rule.start}"
-    return f"{rule.by.text} in from the {rule.start}"
+    return f"{draft.said(rule.by)} in from the {rule.start}"
 
 
 def _past_end(
@@ -177,7 +177,7 @@ def _past_end(
     tape = draft.tape
     ends = sorted(vessel.station(v) for v in room)
     return LayoutError(
-        f"{topic} {name} would stand past the end: {_in_words(rule)} is station {tape.length(vessel.station(x))}",
+        f"{topic} {name} would stand past the end: {_in_words(draft, rule)} is station {tape.length(vessel.station(x))}",
         field=f"proportions.{topic}.sets",
         value=rule.by.text,
         allowed=f"stations {tape.length(ends[0])} to {tape.length(ends[1])}",

@@ -126,7 +126,7 @@ def _rail_ends(
     stack_end = ledger.choose(
         "base.rail_stack_end",
         vessel.station(last + over),
-        because=f"past the last leg set by {draft.rules.base.overhang.text}",
+        because=f"past the last leg set by {draft.said(draft.rules.base.overhang)}",
         rests_on=("vessel.length",),
     )
     x0, x1 = sorted((vessel.x_at(fire_end), vessel.x_at(stack_end)))

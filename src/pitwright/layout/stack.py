@@ -68,7 +68,7 @@ def lay_out_stack(
     x = ledger.choose(
         "stack.x",
         at if reverse else vessel.length - at,
-        because=f"stack centre {rules.at.text if rules.at.of else draft.tape.length(at)} from the {seam} seam",
+        because=f"stack centre {draft.said(rules.at)} from the {seam} seam",
         rests_on=("vessel.length",),
         gave_way=gave,
         limits=(r, vessel.length - r),
