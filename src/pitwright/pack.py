@@ -102,10 +102,25 @@ def _record(pit: Pit, paper: str) -> Files:
     return {"pit.json": record_bytes(pit)}
 
 
+def _templates(pit: Pit, paper: str) -> Files:
+    from pitwright.sheets.pdf import pdf
+    from pitwright.sheets.templates.issue import template_pages, template_paper
+
+    return {"templates.pdf": pdf(template_pages(pit, template_paper(pit, paper)), pit.job.job.name)}
+
+
+def _roll(pit: Pit, paper: str) -> Files:
+    from pitwright.sheets.templates.issue import template_roll
+
+    return {f"roll/{name}": data for files in template_roll(pit).values() for name, data in files.items()}
+
+
 PIECES: tuple[PackPiece, ...] = (
     PackPiece(name="plan-set", what="drawings, table layout, wrap map, lists, cautions", make=_plan_set),
     PackPiece(name="cut-list", what="every piece with its saw settings, as a table", make=_cut_list),
     PackPiece(name="plates", what="flat parts for the cutting table: one DXF a part and one a nested sheet", make=_plates),
+    PackPiece(name="templates", what="full-size templates, tiled on office paper", make=_templates),
+    PackPiece(name="roll", what="the same in one piece each for a roll plotter (PDF, SVG, DXF)", make=_roll),
     PackPiece(name="model", what="the pit as a solid model for a viewer", make=_model),
     PackPiece(name="record", what="figures, reasons and pieces for other programs (JSON)", make=_record),
     PackPiece(name="step", what="the pit as exact solids for a CAD program (extra)", make=_step),

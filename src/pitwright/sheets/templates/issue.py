@@ -50,8 +50,10 @@ def held_back(pit: Pit) -> tuple[str, ...]:
     return (*out, *(["door corners"] if pit.doors else []))
 
 
-def template_paper(pit: Pit) -> Paper:
-    """The office paper of a shop with these units."""
+def template_paper(pit: Pit, name: str = "") -> Paper:
+    """Letter or A4: as named, else what a shop with these units has."""
+    if name in ("letter", "A4"):
+        return LETTER if name == "letter" else A4
     return LETTER if pit.tape.inch else A4
 
 

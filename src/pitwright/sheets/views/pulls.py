@@ -146,10 +146,12 @@ def _edges(pit: Pit) -> Table:
     unit = "in" if tape.inch else "mm"
     got = Column("got", blank=True)
     columns: list[Column] = [Column("opening", bold=True)]
-    for head in ("station from", "station to", "around, upper", "around, lower"):
+    for head in ("station from", "station to", "around from", "around to"):
         columns += [Column(f"{head}, {unit}", align="right", bold=True, wrap=True), got]
     return Table(
-        tuple(columns), tuple(rows), title="Edges; around from the top line over the working side, right round"
+        tuple(columns),
+        tuple(rows),
+        title="Edges: doors from hinge to lower edge; arounds from the top line over the working side",
     )
 
 
