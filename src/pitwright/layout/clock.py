@@ -172,7 +172,16 @@ def search(
     choices: list[ClockChoice] = []
     for end in ends:
         choices += _rank(features, zones, turns, radius, length, hand, end, drain_x)
-    choices.sort(key=lambda c: (-min(c.score, 0.0), -len(c.serves), -c.score))
+    # To a micrometre, so that rounding never decides between two ways alike: the first end, then the least turn.
+    choices.sort(
+        key=lambda c: (
+            -round(min(c.score, 0.0), 6),
+            -len(c.serves),
+            -round(c.score, 6),
+            ends.index(c.fire_end),
+            c.top_from_seam,
+        )
+    )
     return tuple(choices[:5])
 
 
