@@ -50,10 +50,11 @@ def _plan_set(pit: Pit, paper: str) -> Files:
     from pitwright.sheets.planset import plan_set
     from pitwright.solid.hidden import hidden_lines
     from pitwright.solid.view import ISOMETRIC
+    from pitwright.whole import with_all_findings
 
     sizes = {"letter": papers.LETTER, "tabloid": papers.TABLOID, "A4": papers.A4, "A3": papers.A3}
     picture = hidden_lines(standing_parts(pit), ISOMETRIC, hidden=False)
-    pages = plan_set(pit, sizes[paper].landscape(), [line.points for line in picture.visible])
+    pages = plan_set(with_all_findings(pit), sizes[paper].landscape(), [line.points for line in picture.visible])
     return {"plan-set.pdf": pdf(pages, pit.job.job.name)}
 
 
@@ -98,8 +99,9 @@ def _step(pit: Pit, paper: str) -> Files:
 
 def _record(pit: Pit, paper: str) -> Files:
     from pitwright.record import record_bytes
+    from pitwright.whole import with_all_findings
 
-    return {"pit.json": record_bytes(pit)}
+    return {"pit.json": record_bytes(with_all_findings(pit))}
 
 
 def _templates(pit: Pit, paper: str) -> Files:

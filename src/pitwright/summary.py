@@ -51,6 +51,7 @@ def key_figures(pit: Pit) -> list[tuple[str, Rows]]:
                 ("throat, net", tape.small_area(pit.throat.net_area)),
                 ("inlets, open", tape.small_area(pit.firebox.inlet_area)),
                 ("stack", f"{pit.stack.profile.designation}, {tape.length(pit.stack.length)} long"),
+                *_burning(pit),
             ],
         ),
     ]
@@ -101,6 +102,27 @@ def key_figures(pit: Pit) -> list[tuple[str, Rows]]:
             )
         )
     return out
+
+
+def _burning(pit: Pit) -> Rows:
+    """How it burns, from the steady fire alone; the sheet FIRE has the bands."""
+    from pitwright.fire.of_pit import outcome_of
+    from pitwright.fire.report import UNSURE
+    from pitwright.fire.result import NoFire
+
+    tape, fire = pit.tape, outcome_of(pit)
+    wanted = tape.temperature(pit.job.order.cook_temperature)
+    if isinstance(fire, NoFire):
+        return [("fire", f"will not hold {wanted}: see the findings")]
+    costs = max(fire.draw, key=lambda step: step.spent)
+    learned = pit.job.burns.own
+    return [
+        (f"wood to hold {wanted}", tape.mass_rate(fire.wood)),
+        ("hottest to coldest on the grate", tape.temperature_difference(fire.spread)),
+        ("draft, all rises", tape.pressure_draft(fire.draught)),
+        ("dearest opening", f"{costs.name.split(':')[0]}, {100.0 * costs.spent / fire.draught:.0f} percent of it"),
+        ("how sure", "fitted to a burn of this pit" if learned else UNSURE),
+    ]
 
 
 def rests_on_it(pit: Pit, name: str) -> list[str]:

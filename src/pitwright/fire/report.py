@@ -28,6 +28,8 @@ class Caution:
     source: str
 
 
+UNSURE: Final = "give or take 40 percent until one burn"
+
 CAUTIONS: Final[tuple[Caution, ...]] = (
     Caution(
         about="carbon monoxide",
@@ -116,7 +118,7 @@ def first_burn(
 
     def sure(name: str, write: object) -> str:
         if bands is None or not bands.bands:
-            return "give or take 40 percent until one burn"
+            return UNSURE
         band: Band = bands.band(name)
         assert callable(write)
         return f"{write(band.low)} to {write(band.high)}"

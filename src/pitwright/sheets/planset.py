@@ -19,6 +19,7 @@ from pitwright.sheets.views.common import SheetMaker
 from pitwright.sheets.views.cover import ContentsLine, cover_pages
 from pitwright.sheets.views.cuts import CUTS
 from pitwright.sheets.views.doors import DOORS
+from pitwright.sheets.views.fire import FIRE
 from pitwright.sheets.views.firebox import FIREBOX
 from pitwright.sheets.views.general import ENDS, PLAN, SIDE
 from pitwright.sheets.views.grates import GRATES
@@ -40,6 +41,7 @@ SHEETS: tuple[SheetMaker, ...] = (
     DOORS,
     STACK,
     GRATES,
+    FIRE,
     PARTS,
     WEIGHTS,
 )

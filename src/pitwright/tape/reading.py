@@ -35,7 +35,7 @@ from pitwright.tape.units import (
 from pitwright.tape.writing import inch_text
 
 LENGTHS_ALLOWED = "37-1/2, 37 1/2 in, 3'-1 1/2\", 37.5 in, 952.5 mm, 95.25 cm, 1.2 m"
-_LONGEST = 1000  # m; nothing in a shop is longer
+_LONGEST = 10_000  # m; nothing in a shop is longer, and no place to cook is higher
 _FEET = r"(?P<feet>[\d\s./-]+?)\s*(?:'|ft\.?|feet|foot)\s*-?\s*(?P<rest>.*)"
 _ONE = r"(?P<amount>[\d\s./-]+?)\s*(?P<unit>\"|[a-z]*)\.?"
 _MIXED = r"(?:(\d+)(?:\s*-\s*|\s+))?(\d+)/(\d+)"
