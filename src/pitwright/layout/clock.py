@@ -168,7 +168,8 @@ def search(
     if rules.top_from_seam is not None:
         turns = np.array([rules.top_from_seam])
     else:
-        turns = np.arange(0.0, around, rules.turn_step)
+        steps = max(round(around / rules.turn_step), 12)  # even steps: a mirrored pit tries the mirrored turns
+        turns = around * np.arange(steps) / steps
     choices: list[ClockChoice] = []
     for end in ends:
         choices += _rank(features, zones, turns, radius, length, hand, end, drain_x)
