@@ -24,7 +24,7 @@ from pitwright.sheets.views.throat import diagonal, end_view, window_issued, win
 from pitwright.sheets.views.wants import fire_heights
 from pitwright.sheets.views.wraps import wrap_table, wrap_view
 
-CODE, TITLE = "FIRE", "Firebox and throat"
+CODE, TITLE = "FIREBOX", "Firebox and throat"
 _STEPS = 32  # tape steps round the firebox pipe; the stack's 16 would be a hand's breadth apart
 
 
