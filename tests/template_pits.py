@@ -18,6 +18,10 @@ CHANGES: dict[str, dict[str, Any]] = {
     "pipe legs": {"proportions": {"legs": {"profile": PIPE, "end": "coped"}}},
     "pipe legs leaning both ways": {"proportions": {"legs": {"profile": PIPE, "end": "coped", "lean_along": "7"}}},
     "box on the dish": {"proportions": {"firebox": {"shape": "box", "size": "20", "height": "20", "joint": "dished"}}},
+    "saddles with ears": {
+        "order": {"base": "saddles"},
+        "proportions": {"saddles": {"ears": "1", "pad_thickness": "1/4"}},
+    },
     "end stack": {"proportions": {"stack": {"place": "end"}}},
     "double wall": {"proportions": {"firebox": {"size": "26", "joint": "dished", "double_wall": "2"}}},
 }

@@ -16,8 +16,10 @@ from pitwright.sheets.templates.firebox import box_edges, edge_curve, firebox_te
 from pitwright.sheets.templates.issue import templates
 from pitwright.sheets.templates.legs import _GAP, faces, kinds, leg_templates, pipe_strips, struck_line
 from pitwright.sheets.templates.profile import profile_templates
+from pitwright.sheets.templates.saddles import saddle_line
 from pitwright.sheets.templates.stack import stack_templates
 from pitwright.sheets.templates.strips import strip_figures
+from pitwright.tape import INCH
 
 CLOSE = 1e-4
 BOTH = pytest.mark.parametrize("side", ["left", "right"])
@@ -237,19 +239,23 @@ def test_profile_is_the_outside_arc():
         assert 2.0 * math.pi * arc.radius == pytest.approx(pit.vessel.around)
 
 
-def test_saddle_plate_template_is_the_plate_of_the_parts_list():
-    """Tape around 75-3/8, 120 degrees of contact: the plate's own chord and heights, as the pit states them."""
-    pit = template_pits.pit("left pipe on saddles")
+@pytest.mark.parametrize("name", ["left pipe on saddles", "saddles with ears"])
+def test_saddle_plate_template_is_the_plate_of_the_parts_list(name):
+    """The plate's own chord, radius and heights, as the pit states them, from the line it is laid on."""
+    pit = template_pits.pit(name)
     (template,) = [t for t in templates(pit) if t.slug == "saddle-plate"]
     (cut,) = cuts(template.drawing)
     saddle = pit.saddles[0]
+    assert len(cut.points) == (4 if name == "saddles with ears" else 2)
     k = next(i for i, b in enumerate(cut.bulges) if b)
     p, q = cut.points[k], cut.points[k + 1]
     _, radius, _, sweep = arc_of(p, q, cut.bulges[k])
     assert radius == pytest.approx(saddle.cut_radius)
     assert abs(sweep) == pytest.approx(saddle.contact)
     assert math.dist(p, q) == pytest.approx(saddle.chord)
-    assert p[1] == pytest.approx(saddle.edge_height)
+    assert p[1] + saddle_line(pit) == pytest.approx(saddle.edge_height)
+    low = radius - math.sqrt(radius**2 - (saddle.chord / 2.0) ** 2)
+    assert saddle_line(pit) == pytest.approx(int((saddle.edge_height - low) / INCH - 0.03 / INCH) * INCH)
     assert template.marks == ("SP1",)
 
 

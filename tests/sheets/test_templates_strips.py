@@ -75,6 +75,43 @@ def test_strip_is_where_both_rounds_meet(pair):
         assert abs(math.hypot(py, pz) - header) < CLOSE * max(sine, 0.5)  # wrapped back, it lies on the header
 
 
+@pytest.mark.parametrize("pair", list(pairs(100))[::20])
+def test_strip_is_the_intersection_edge_of_an_exact_solid_kernel(pair):
+    """Open CASCADE (OCCT): the edges in which a branch's face and a header's face cut each other."""
+    api = pytest.importorskip("OCP.BRepAlgoAPI")
+    from OCP.BRepAdaptor import BRepAdaptor_Curve
+    from OCP.BRepPrimAPI import BRepPrimAPI_MakeCylinder
+    from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
+    from OCP.TopAbs import TopAbs_EDGE
+    from OCP.TopExp import TopExp_Explorer
+    from OCP.TopoDS import TopoDS
+
+    header, branch, angle, offset = pair
+    pit = template_pits.pit("worked")
+    strip = strip_of(Saddle(header_radius=header, branch_radius=branch, angle=angle, offset=offset).reach, branch)
+    most = strip_figures(pit, strip).most
+    long = 20.0 * header
+    big = BRepPrimAPI_MakeCylinder(gp_Ax2(gp_Pnt(-long / 2.0, 0.0, 0.0), gp_Dir(1.0, 0.0, 0.0)), header, long).Shape()
+    way = gp_Dir(math.cos(angle), 0.0, math.sin(angle))
+    small = BRepPrimAPI_MakeCylinder(gp_Ax2(gp_Pnt(0.0, offset, 0.0), way), branch, 6.0 * header).Shape()
+    found = TopExp_Explorer(api.BRepAlgoAPI_Section(big, small).Shape(), TopAbs_EDGE)
+    curve = np.array(strip_curve(pit, strip))
+    seen = 0
+    while found.More():
+        edge = BRepAdaptor_Curve(TopoDS.Edge(found.Current()))
+        for t in np.linspace(edge.FirstParameter(), edge.LastParameter(), 40):
+            p = edge.Value(float(t))
+            d = np.array([p.X(), p.Y() - offset, p.Z()])
+            s = d @ np.array([math.cos(angle), 0.0, math.sin(angle)])
+            clock = math.atan2(d[1], d @ np.array([math.sin(angle), 0.0, -math.cos(angle)])) % (2.0 * math.pi)
+            if s < 1e-6:
+                continue  # the branch's own flat foot, inside the header
+            assert np.interp(branch * clock, curve[:, 0], curve[:, 1]) + most == pytest.approx(s, abs=CLOSE)
+            seen += 1
+        found.Next()
+    assert seen >= 40
+
+
 @given(
     radius=st.floats(0.02, 0.5),
     angle=st.floats(math.radians(-70.0), math.radians(70.0)),

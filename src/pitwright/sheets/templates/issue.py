@@ -124,7 +124,7 @@ def _guide(pit: Pit, paper: Paper, issued: tuple[Template, ...], counts: list[in
         tuple(rows),
         title="Templates",
     )
-    blocks: list[Block] = [contents, _first(), *_held(pit)]
+    blocks: list[Block] = [contents, _first(), *_held(pit), *_square(pit)]
     for i, template in enumerate(issued, 1):
         what, figure = template.check
         blocks.append(
@@ -146,6 +146,22 @@ def _first() -> Notes:
         "the line, then take the paper off before any heat.",
     )
     return Notes(lines, title="Before anything is cut", numbered=True)
+
+
+def square_ends(pit: Pit) -> tuple[str, ...]:
+    """Ends that are cut square and ask for no template."""
+    out = []
+    if pit.firebox.joint != "dished":
+        on = "throat plate" if pit.firebox.joint == "cut" else "vessel's flat end"
+        out.append(f"firebox on the {on}")
+    if pit.stack.place == "top" and pit.stack.reach_in:
+        out.append("stack, which goes in through its hole")
+    return tuple(out)
+
+
+def _square(pit: Pit) -> tuple[Block, ...]:
+    ends = square_ends(pit)
+    return (Notes((f"{'; '.join(ends).capitalize()}.",), title="Cut square, no template needed"),) if ends else ()
 
 
 def _held(pit: Pit) -> tuple[Block, ...]:

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 
 from pitwright.layout.model import Pit
-from pitwright.layout.saddles import saddle_outline
-from pitwright.parts import Outline, Part, Shell
+from pitwright.parts import Outline, Part, Shell, bulge_of
 from pitwright.sheets.drawing import Drawing
-from pitwright.sheets.templates.record import Template, arrow, lettered
+from pitwright.sheets.templates.record import Template, arrow, lettered, round_step
 from pitwright.sheets.views.common import pit_sketch
+
+_BACK = 0.03  # steel under the arc's lowest place that the template shows, at least [m]
 
 
 def saddle_templates(pit: Pit) -> tuple[Template, ...]:
@@ -20,8 +21,9 @@ def saddle_templates(pit: Pit) -> tuple[Template, ...]:
     saddle, tape = pit.saddles[0], pit.tape
     pad = saddle.pad_thickness
     how = [
-        "Lay the foot of the template on the plate's straight edge, the centre line on the plate's own. Scribe the arc and the "
-        "ears; cut outside the line and dress to it.",
+        f"Cut the plate {tape.length(saddle.width)} wide and {tape.length(saddle.edge_height)} high, square. Strike a line "
+        f"{tape.length(saddle_line(pit))} up from its foot and its plumb centre line. Lay the template's straight edge on that line, centre "
+        "on centre, and scribe the arc; leave the line and dress to it.",
         f"Arc: radius {tape.fine(saddle.cut_radius)}, {tape.length(saddle.chord)} straight across, {tape.length(saddle.sag)} deep, "
         f"{tape.length(saddle.arc)} along the arc.",
         f"{sum(p.quantity for p in parts)} off: cut one, try it on the shell, scribe the rest from it.",
@@ -45,23 +47,31 @@ def saddle_templates(pit: Pit) -> tuple[Template, ...]:
     )
 
 
+def saddle_line(pit: Pit) -> float:
+    """Where the template's foot lies, up from the plate's foot: a round figure under the arc's lowest place [m]."""
+    return max(round_step(pit, pit.saddles[0].middle_height - _BACK), 0.0)
+
+
 def _saddle(pit: Pit) -> Drawing:
+    """The arc, the ears and the edges from the struck line up; the rest of the plate is a plain rectangle."""
     s, saddle, tape = pit_sketch(pit), pit.saddles[0], pit.tape
-    s.outline(saddle_outline(saddle), "cut")
-    s.line((0.0, 0.0), (0.0, saddle.middle_height), "centre")
-    half = saddle.chord / 2.0
-    for x in (-half, half):
-        if saddle.width / 2.0 - half > 1e-6:
-            s.line((x, 0.0), (x, 0.008), "mark")
+    line, half, out = saddle_line(pit), saddle.chord / 2.0, saddle.width / 2.0
+    top, low = saddle.edge_height - line, saddle.middle_height - line
+    ears = out - half > 1e-6
+    right, left = ((out, top),) if ears else (), ((-out, top),) if ears else ()
+    points = (*right, (half, top), (-half, top), *left)
+    arc = (-bulge_of(saddle.contact),)
+    s.lines(points, "cut", bulges=(0.0,) * len(right) + arc + (0.0,) * len(left))
+    s.lines(((-out, top), (-out, 0.0), (out, 0.0), (out, top)), "outline")
+    s.line((0.0, 0.0), (0.0, low), "centre")
     words = [
-        ("saddle plate", 4.0, True),
-        (f"arc radius {tape.fine(saddle.cut_radius)}", 3.0, False),
-        ("foot, on the base", 2.6, False),
+        (f"saddle plate: arc radius {tape.fine(saddle.cut_radius)}", 3.5, True),
+        (f"this edge on a line {tape.length(line)} up from the plate's foot", 2.6, False),
     ]
-    lettered(s, words, 0.006, 0.026, half - 0.02)
-    s.text((0.004, saddle.middle_height - 0.003), f"middle {tape.length(saddle.middle_height)}", height=2.6, seat="top")
+    lettered(s, words, 0.006, 0.022, out - 0.02)
+    s.text((-0.004, 0.006), f"middle {tape.length(saddle.middle_height)} from the foot", height=2.6, anchor="right")
     for sign, anchor in ((-1.0, "left"), (1.0, "right")):
-        at = (sign * (saddle.width / 2.0 - 0.003), saddle.edge_height * 0.6)
+        at = (sign * (out - 0.003), 0.5 * top)
         s.text(at, f"edge {tape.length(saddle.edge_height)}", height=2.6, anchor=anchor)  # type: ignore[arg-type]
     return s.drawing()
 
