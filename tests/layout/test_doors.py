@@ -296,10 +296,24 @@ def test_a_door_aside_of_the_stack_does_not_meet_it() -> None:
     assert half_width_between(5.0, 10.0, 0.0, 20.0) == pytest.approx(5.0)
 
 
+def counterweighted(at: str, width: str = "36") -> Upper:
+    margin = (48.0 - float(width)) / 2.0
+    return upper({"vessel": {"length": "48"},
+                  "proportions": {"doors": {"hold": "counterweight", "counterweight_arm": "16", "end_margin": margin},
+                                  "stack": {"profile": "8 sch 20 pipe", "behind_top": "6", "at": at}}})  # fmt: skip
+
+
+def test_a_counterweight_stands_aside_of_the_stack() -> None:
+    tip = next(p for p in moving(counterweighted("10")) if p.name == "door 1 counterweight").placements[0].origin
+    assert tip[0] == pytest.approx(24 * INCH)  # the door's middle, the stack is far enough
+    pit = counterweighted("20")
+    tip = next(p for p in moving(pit) if p.name == "door 1 counterweight").placements[0].origin
+    assert tip[0] == pytest.approx(pit.doors[0].x0 + 3 * INCH)
+    assert [t.moving for t in pit.doors[0].touches] == ["door", "door"]
+
+
 def test_a_counterweight_behind_the_pins_meets_the_stack() -> None:
-    pit = upper({"vessel": {"length": "48"},
-                 "proportions": {"doors": {"hold": "counterweight", "counterweight_arm": "16"},
-                                 "stack": {"profile": "8 sch 20 pipe", "behind_top": "6", "at": "20"}}})  # fmt: skip
+    pit = counterweighted("24", width="12")
     touch = next(t for t in pit.doors[0].touches if t.moving == "counterweight")
     assert touch.against == "stack"
     door = pit.doors[0]

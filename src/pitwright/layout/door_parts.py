@@ -131,15 +131,12 @@ def door_parts(draft: Draft, vessel: VesselLayout, edges: DoorEdges, name: str) 
     return out
 
 
-def counterweight_parts(
-    draft: Draft, edges: DoorEdges, name: str, pin: Point2, arm_angle: float, weight: float
-) -> None:
-    """The arm at the door's middle, square to the pins, and the weight on its end [kg].
+def counterweight_parts(draft: Draft, x: float, name: str, pin: Point2, arm_angle: float, weight: float) -> None:
+    """The arm at x along the pit, square to the pins, and the weight on its end [kg].
 
     arm_angle  from straight forward, upward, with the door shut [rad]
     """
     rules = draft.rules.doors
-    x = (edges.x0 + edges.x1) / 2.0
     along = (0.0, math.cos(arm_angle), math.sin(arm_angle))
     square = (0.0, along[2], -along[1])
     arm = find_profile(ARM_STOCK, field="counterweight arm")

@@ -180,7 +180,7 @@ def lay_out_door(draft: Draft, vessel: VesselLayout, edges: DoorEdges, number: i
         counter = _counterweight(draft, name, lift.moment(stop))
         moment = counter * STANDARD_GRAVITY * rules.counterweight_arm
         lift = dataclasses.replace(lift, counter=moment, arm_angle=rules.counterweight_rise - stop)
-        counterweight_parts(draft, edges, name, pin, lift.arm_angle, counter)
+        counterweight_parts(draft, arm_place(edges, stack), name, pin, lift.arm_angle, counter)
     swings = [stop * i / SWINGS for i in range(SWINGS + 1)]
     pulls = tuple((swing, lift.moment(swing) / handle_radius) for swing in swings)
     worst = lift.worst(stop) / handle_radius
@@ -289,14 +289,24 @@ def first_touches(
     if half is not None:
         travel = touch_upright(pin, skin, stack.y + half, stack.top_z)
         out.append(Touch(moving="door", against="stack", travel=travel))
-    middle = (edges.x0 + edges.x1) / 2.0
-    half = half_width_between(r, stack.x, middle - ARM_HALF, middle + ARM_HALF)
+    arm_x = arm_place(edges, stack)
+    half = half_width_between(r, stack.x, arm_x - ARM_HALF, arm_x + ARM_HALF)
     if rules.hold == "counterweight" and half is not None:
         angle, arm = rules.counterweight_rise - stop, rules.counterweight_arm
         tip = (pin[0] + arm * math.cos(angle), pin[1] + arm * math.sin(angle))
         travel = touch_upright(pin, [tip], stack.y + half, stack.top_z)
         out.append(Touch(moving="counterweight", against="stack", travel=travel))
     return tuple(out)
+
+
+def arm_place(edges: DoorEdges, stack: StackLayout) -> float:
+    """Where along the pit a counterweight's arm stands: the door's middle, or an end of it where the stack is in the way."""
+    middle = (edges.x0 + edges.x1) / 2.0
+    clear = stack.profile.height / 2.0 + ARM_HALF
+    if stack.place != "top" or abs(middle - stack.x) >= clear:
+        return middle
+    ends = (edges.x0 + ARM_HALF, edges.x1 - ARM_HALF)
+    return max((middle, *ends), key=lambda x: min(abs(x - stack.x), clear))
 
 
 def half_width_between(radius: float, x: float, x0: float, x1: float) -> float | None:
