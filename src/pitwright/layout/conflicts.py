@@ -251,9 +251,9 @@ def _slides(draft: Draft, scene: Scene) -> None:
             if level.above_centre + MEAT_HEIGHT > head:
                 draft.find(
                     "slides.head",
-                    "stop",
-                    f"{level.name} stands {tape.length(level.above_centre)} over the centre: meat on it meets the hinge edge of "
-                    f"{door.name}.",
+                    "stop" if level.above_centre > head else "warn",
+                    f"{level.name} stands {tape.length(level.above_centre)} over the centre: "
+                    f"{'it' if level.above_centre > head else 'meat on it'} meets the hinge edge of {door.name}.",
                     pieces=(level.name, door.name),
                     clearance=head - level.above_centre,
                     remedy="Move the hinge line up or the level down.",
