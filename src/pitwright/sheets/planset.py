@@ -25,7 +25,9 @@ from pitwright.sheets.views.general import ENDS, PLAN, SIDE
 from pitwright.sheets.views.grates import GRATES
 from pitwright.sheets.views.legs import LEGS
 from pitwright.sheets.views.lists import PARTS, WEIGHTS
+from pitwright.sheets.views.pulls import PULLS
 from pitwright.sheets.views.stack import STACK
+from pitwright.sheets.views.stand import LIFT, STAND
 from pitwright.sheets.views.wrap import WRAP
 
 SHEETS: tuple[SheetMaker, ...] = (
@@ -34,6 +36,7 @@ SHEETS: tuple[SheetMaker, ...] = (
     ENDS,
     PLAN,
     WRAP,
+    PULLS,
     CUTS,
     BASE,
     LEGS,
@@ -42,6 +45,8 @@ SHEETS: tuple[SheetMaker, ...] = (
     STACK,
     GRATES,
     FIRE,
+    STAND,
+    LIFT,
     PARTS,
     WEIGHTS,
 )

@@ -232,7 +232,7 @@ def _notes(pit: Pit) -> Notes:
         "Heights off the floor hold only with the vessel set and level; on an out-of-round shell tape and level differ: doors follow "
         "the tape, the grate line follows the level.",
         "Kerf: leave the line. A door's kerf lies in the door, a hole's kerf in the hole.",
-        "Order of cutting that keeps a door from springing, strongbacks and tabs: sheet DOORS. Paper corners and the hole: full-size "
+        "Order of cutting that keeps a door from springing, strongbacks and tabs: see DOORS. Paper corners and the hole: full-size "
         "templates.",
         "Cut nothing, heat nothing and grind nothing before the make-safe record is signed; ventilate, and keep a fire watch.",
     ]
