@@ -10,12 +10,14 @@ import dataclasses
 from pitwright.findings import Finding, worst_first
 from pitwright.fire.of_pit import report_of
 from pitwright.layout.model import Pit
+from pitwright.strength.standing import stand
 
 
 def all_findings(pit: Pit) -> tuple[Finding, ...]:
-    """Findings of the layout and of the fire, worst first."""
+    """Findings of the layout, of the fire and of how it stands, worst first."""
     known = set(pit.findings)
-    return worst_first((*pit.findings, *(f for f in report_of(pit).findings if f not in known)))
+    more = (*report_of(pit).findings, *stand(pit).findings)
+    return worst_first((*pit.findings, *(f for f in more if f not in known)))
 
 
 def with_all_findings(pit: Pit) -> Pit:

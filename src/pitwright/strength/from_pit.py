@@ -266,10 +266,11 @@ class _Builder:
         )  # fmt: skip
 
     def _lift_points(self, what: str, xs: tuple[float, ...]) -> Iterator[LiftPoint]:
-        for i, x in enumerate(sorted(xs)):
+        ends = ("fire end", "stack end") if len(xs) == 2 else tuple(f"place {i + 1}" for i in range(len(xs)))
+        for end, x in zip(ends, sorted(xs), strict=True):
             for side, _ in SIDES:
                 joint = self.joints[self._rail_joint(side, x)]
-                yield LiftPoint(name=f"{what} {i + 1}, {side}", joint=joint.name, x=joint.x, y=joint.y, z=joint.z)
+                yield LiftPoint(name=f"{what}, {end}, {side}", joint=joint.name, x=joint.x, y=joint.y, z=joint.z)
 
     def _weights(self) -> Iterator[Weight]:
         """Every piece that is no beam of the frame, and what brings the sum to the pit's own balance."""

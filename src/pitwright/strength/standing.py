@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import OrderedDict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
@@ -69,6 +70,7 @@ class TipState:
 class StandReport:
     """Everything about standing, lifting and dragging one pit.
 
+    made       the frame, its points of support and its cases
     reactions  case -> foot, fork or sling -> force [N]
     opened     case -> how much the feet of the worst leg set move apart [m]
     slings     from a hook over the empty pit's centre of gravity; tilt: with two equal slings [rad]
@@ -77,6 +79,7 @@ class StandReport:
     """
 
     state: str
+    made: PitFrame
     ratios: Ratios
     checks: tuple[Check, ...]
     reactions: Mapping[str, Mapping[str, float]]
@@ -97,8 +100,24 @@ class StandReport:
         return max((c.ratio for c in self.checks), default=0.0)
 
 
+_KEPT = 8
+_reports: OrderedDict[tuple[int, str], tuple[Pit, StandReport]] = OrderedDict()
+
+
 def stand(pit: Pit, state: str = "loaded") -> StandReport:
-    """All checks of a pit that stands on a skid."""
+    """All checks of a pit that stands on a skid; the last few pits' reports are kept."""
+    key = (id(pit), state)
+    held = _reports.get(key)
+    if held is not None and held[0] is pit:
+        return held[1]
+    report = _stand(pit, state)
+    _reports[key] = (pit, report)
+    if len(_reports) > _KEPT:
+        _reports.popitem(last=False)
+    return report
+
+
+def _stand(pit: Pit, state: str) -> StandReport:
     made = pit_frame(pit, state)
     solved = solve(made.frame, made.cases)
     found = ratios(solved, made.members)
@@ -123,6 +142,7 @@ def stand(pit: Pit, state: str = "loaded") -> StandReport:
         findings += spread_findings(leg, pit.vessel.wall, any(s.pad_thickness for s in pit.leg_sets), pit.tape)
     slings, tilt = _slings(pit, made)
     findings += sling_findings(slings, pit.tape)
+    findings += _slings_on_shell(pit, made)
     checks.append(
         truck_check(USUAL_TRUCK, pit.balance["empty"].mass, pit.base.rails_outside / 2.0, "forks from the side")
     )
@@ -132,6 +152,7 @@ def stand(pit: Pit, state: str = "loaded") -> StandReport:
     findings += floor_findings(bearing, area, GROUND, pit.tape)
     return StandReport(
         state=state,
+        made=made,
         ratios=found,
         checks=worst_by_piece(checks),
         reactions={c.name: dict(c.reactions) for c in solved.cases.values()},
@@ -299,6 +320,30 @@ def _slings(pit: Pit, made: PitFrame) -> tuple[tuple[Sling, ...], float]:
     pair = tuple(Lug(name=f"end {i + 1}", x=x, y=0.0, z=lugs[0].z) for i, x in enumerate(ends))
     length = math.hypot((ends[1] - ends[0]) / 2.0, above)
     return hang(lugs, weight, above), tilt_with_equal((pair[0], pair[1]), weight, length)
+
+
+def _slings_on_shell(pit: Pit, made: PitFrame) -> Iterator[Finding]:
+    """Whether a straight sling from rail to hook would bear on the vessel."""
+    vessel, (hx, hy, hz) = pit.vessel, made.hook
+    nearest = math.inf
+    for lug in made.lugs:
+        for t in np.linspace(0.0, 1.0, 101):
+            if 0.0 <= lug.x + t * (hx - lug.x) <= vessel.length:
+                y, z = lug.y + t * (hy - lug.y), lug.z + t * (hz - lug.z)
+                nearest = min(nearest, math.hypot(y, z - vessel.centre_z))
+    gap = nearest - vessel.outer_radius
+    if gap < INCH:
+        wide = 2.0 * (vessel.outer_radius + 2.0 * INCH)
+        yield Finding(
+            code="lift.sling_on_shell",
+            severity="warn",
+            text="Slings from the rails straight to one hook would bear on the shell and the doors.",
+            pieces=("slings",),
+            remedy=f"Use a spreader {pit.tape.length(wide, step=INCH)} wide or more over the shell; the slings then hang plumb "
+            "in the end view and the lengths here are from the hook in the side view only.",
+            source="straight lines from rail to hook",
+            clearance=gap,
+        )
 
 
 def _shares(pit: Pit) -> tuple[float, float] | None:
