@@ -274,6 +274,8 @@ def _leaning(pit: Pit, made: PitFrame, solved: Solved) -> dict[str, LeaningLeg]:
         near = sorted(abs(x - leg.x) for x in crosses)
         below, above = [x for x in crosses if x <= leg.x], [x for x in crosses if x > leg.x]
         bay = (above[0] - below[-1]) if below and above else math.inf
+        if near and near[0] < INCH:  # a cross member right at the leg: its bay is the next one's
+            bay = near[1] if len(near) > 1 else 1.0
         out[leg_set.name] = LeaningLeg(
             name=f"leg {leg_set.name}",
             load=max(floor.get(f"set {leg_set.name}, working", 0.0), floor.get(f"set {leg_set.name}, back", 0.0)),
