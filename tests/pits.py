@@ -22,6 +22,7 @@ from pitwright.job.facts import Job
 from pitwright.job.file import job_from
 from pitwright.layout.model import Pit
 from pitwright.layout.pit import solve
+from pitwright.parts import Placement
 
 SIGNED = {"held": "water", "method": "drained, washed, aired", "signed_by": "A. Clerk", "signed_on": "2026-01-01"}
 LEG_STOCK = {
@@ -40,26 +41,31 @@ STACKS = {
 
 
 class Typist:
-    """Types lengths as the job's shop does; `inches` in, what stands in the file out."""
+    """Types lengths as the job's shop does; `inches` in, what stands in the file out.
 
-    def __init__(self, system: str):
-        self.system = system
+    swapped  the same sizes typed in the other unit, written out: `952.5 mm` on an inch job, `3.5 in` on a metric one
+    """
+
+    def __init__(self, system: str, swapped: bool = False):
+        self.system, self.swapped = system, swapped
 
     def length(self, inches: float) -> str | int:
         """To the tape's own step, exactly as written."""
         if self.system == "metric":
-            return round(inches * 25.4)
+            return f"{round(inches * 25.4) / 25.4!r} in" if self.swapped else round(inches * 25.4)
         sixteenths = round(abs(inches) * 16)
+        if self.swapped:
+            return f"{math.copysign(sixteenths * 1.5875, inches)!r} mm"
         whole, part = divmod(sixteenths, 16)
         common = math.gcd(part, 16)
         text = f"{whole} {part // common}/{16 // common}" if part else f"{whole}"
         return ("-" if inches < 0 and sixteenths else "") + text
 
 
-def facts(rng: random.Random) -> dict[str, Any]:
+def facts(rng: random.Random, *, swapped: bool = False) -> dict[str, Any]:
     """The tables of a job file, drawn at random; what is chosen together fits together."""
     system = "metric" if rng.random() < 0.3 else "inch"
-    typed = Typist(system).length
+    typed = Typist(system, swapped).length
     across = rng.uniform(20.0, 48.0)
     wall = rng.choice((0.1875, 0.25, 0.25, 0.3125, 0.375))
     long = across * rng.uniform(2.0, 4.0)
@@ -78,7 +84,7 @@ def facts(rng: random.Random) -> dict[str, Any]:
         "schema": 1,
         "job": {"name": "Drawn pit", "units": system},
         "vessel": vessel,
-        "make_safe": SIGNED if rng.random() < 0.85 else {},
+        "make_safe": dict(SIGNED) if rng.random() < 0.85 else {},
         "order": {
             "grate_height": typed(grate),
             "grate_slides": rng.random() < 0.2,
@@ -246,6 +252,11 @@ def _legs(rng: random.Random, system: str, typed: Any, across: float, height: fl
         "pads": rng.choice(("auto", "always", "never")),
         **said,
     }
+
+
+def at(x: float, y: float, z: float) -> Placement:
+    """A piece moved, not turned."""
+    return Placement(origin=(x, y, z))
 
 
 @cache
