@@ -8,6 +8,8 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from pitwright.cli.burn import burn_command
+from pitwright.cli.fire import fire_command
 from pitwright.cli.stand import stand_command
 from pitwright.errors import JobError
 
@@ -27,6 +29,8 @@ def run(options: argparse.Namespace) -> int:
         "why": why,
         "schema": schema,
         "stand": stand_command,
+        "fire": fire_command,
+        "burn": burn_command,
     }[options.command](options)
 
 
@@ -79,6 +83,7 @@ def _write_pack(pit: Pit, folder: Path, only: list[str] | None, paper: str = "")
     from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
     from pitwright.pack import chosen, write_pack
+    from pitwright.whole import with_all_findings
 
     console = Console(highlight=False)
     pieces = chosen(only)
@@ -91,6 +96,7 @@ def _write_pack(pit: Pit, folder: Path, only: list[str] | None, paper: str = "")
             progress.update(task, advance=1, description=name)
 
         written = write_pack(pit, folder, pieces, step, paper)
+    pit = with_all_findings(pit)
     failed = 0
     for item in written:
         if item.problem:
@@ -104,7 +110,9 @@ def _write_pack(pit: Pit, folder: Path, only: list[str] | None, paper: str = "")
 
 def check(options: argparse.Namespace) -> int:
     """Figures and findings of a job."""
-    pit = _solve(options.job)
+    from pitwright.whole import with_all_findings
+
+    pit = with_all_findings(_solve(options.job))
     if options.json:
         from pitwright.record import record_bytes
 

@@ -69,6 +69,34 @@ def build_parser() -> argparse.ArgumentParser:
     stand.add_argument("--state", default="loaded", choices=STATES, help="how it is loaded for the frame (loaded)")
     stand.add_argument("--json", action="store_true", help="print JSON instead")
 
+    fire = commands.add_parser("fire", help="will it draw, hold its heat, cook even: figures, chokes, first burn")
+    fire.add_argument("job", metavar="JOB", help="job file")
+    fire.add_argument("--json", action="store_true", help="print JSON instead")
+    fire.add_argument(
+        "--runs", type=int, default=120, metavar="N", help="runs behind the bands; 0 leaves them out (120)"
+    )
+    fire.add_argument("--warm-up", action="store_true", help="the warm-up from cold, quarter hour by quarter hour")
+    fire.add_argument("--size", action="store_true", help="sizes that would meet the order")
+    fire.add_argument("--plates", action="store_true", help="plate layouts under the grate, side by side")
+    fire.add_argument("--out", metavar="SHEET.pdf", help="write the fire sheet too")
+    fire.add_argument("--paper", choices=("letter", "tabloid", "A4", "A3"), default="", help="paper of the sheet")
+
+    burn = commands.add_parser("burn", help="learn from a burn; what was learned is kept beside the job")
+    burn.add_argument("job", metavar="JOB", help="job file")
+    burn.add_argument("log", metavar="LOG.csv", nargs="?", help="temperature log of any logger")
+    burn.add_argument("--probes", metavar="NOTES.toml", help="notes to the log: where each probe hung, what was done")
+    burn.add_argument("--readings", metavar="'296,268,247,231,218 F'",
+                      help="thermometers on the marks of the main grate, the fire end first, read once while it held")  # fmt: skip
+    burn.add_argument("--shielded", action="store_true", help="they are shielded and read the gas, not bare stems")
+    burn.add_argument("--wood", metavar="WEIGHT", help="wood burnt in an hour while it held, where it was weighed")
+    burn.add_argument("--meat", metavar="WEIGHT", help="meat on the grates (none)")
+    burn.add_argument("--outside", metavar="TEMPERATURE", help="air that day (the order's)")
+    burn.add_argument("--wind", choices=("still", "breeze", "wind"), help="wind that day (the order's)")
+    burn.add_argument("--inlet", type=float, default=100.0, metavar="PERCENT", help="air inlet open (100)")
+    burn.add_argument("--damper", type=float, default=100.0, metavar="PERCENT", help="damper open (100)")
+    burn.add_argument("--fresh", action="store_true", help="forget what earlier burns of this pit taught")
+    burn.add_argument("--look", action="store_true", help="compare and print, keep nothing")
+
     schema = commands.add_parser("schema", help="print the JSON schema of pit.json")
     schema.set_defaults(json=True)
     return parser
