@@ -121,15 +121,15 @@ def test_a_sprung_skin_is_told_with_which_way_to_pull(off: float, word: str) -> 
 # ---------------------------------------------------------------- pieces
 
 
-def test_the_skin_is_the_opening_less_the_kerf() -> None:
+def test_the_skin_is_the_opening_less_a_kerf_all_round() -> None:
     pit = upper()
     skin = next(p for p in moving(pit) if p.name == "door 1 skin")
     assert isinstance(skin.shape, Shell)
     door, kerf = pit.doors[0], 0.125 * INCH
-    assert skin.shape.length == pytest.approx(door.x1 - door.x0 - kerf)
-    assert pit.vessel.outer_radius * (skin.shape.clock1 - skin.shape.clock0) == pytest.approx(door.arc - kerf)
+    assert skin.shape.length == pytest.approx(door.x1 - door.x0 - 2.0 * kerf)
+    assert pit.vessel.outer_radius * (skin.shape.clock1 - skin.shape.clock0) == pytest.approx(door.arc - 2.0 * kerf)
     (at,) = skin.placements
-    assert at.origin[0] == pytest.approx(door.x0 + kerf / 2.0)
+    assert at.origin[0] == pytest.approx(door.x0 + kerf)
     opening = next(o for o in pit.draft.openings if o.name == "door 1")
     assert opening.area == pytest.approx((door.x1 - door.x0) * door.arc)
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pitwright.layout.draft import Draft
 from pitwright.layout.model import VesselLayout
-from pitwright.masses import mass_of
+from pitwright.masses import combine
 from pitwright.parts import Bar, Bought, Part, Placement, Point2, Shell
 from pitwright.stock import Profile, find_profile
 from pitwright.tape import INCH
@@ -36,15 +36,10 @@ def band_sizes(band: Profile) -> tuple[float, float]:
     return max(band.height, band.width), min(band.height, band.width)
 
 
-def weigh(pieces: list[Part]) -> tuple[float, float, float]:
+def weigh(draft: Draft, pieces: list[Part]) -> tuple[float, float, float]:
     """(mass [kg], y, z [m]) of the moving pieces together."""
-    total = y = z = 0.0
-    for part in pieces:
-        mass = mass_of(part)
-        for placement in part.placements:
-            p = placement.point(mass.centre)
-            total, y, z = total + mass.mass, y + mass.mass * p[1], z + mass.mass * p[2]
-    return total, y / total, z / total
+    whole = combine(mass for part in pieces for mass in draft.placed(part))
+    return whole.mass, whole.centre[1], whole.centre[2]
 
 
 def door_parts(draft: Draft, vessel: VesselLayout, edges: DoorEdges, name: str) -> list[Part]:
@@ -54,7 +49,7 @@ def door_parts(draft: Draft, vessel: VesselLayout, edges: DoorEdges, name: str) 
     band = find_profile(rules.band, field="proportions.doors.band")
     length = edges.x1 - edges.x0
     angle_kerf = kerf / radius
-    at = Placement(origin=(edges.x0 + kerf / 2.0, 0.0, vessel.centre_z))
+    at = Placement(origin=(edges.x0 + kerf, 0.0, vessel.centre_z))
     skin = draft.add(
         "D",
         f"{name} skin",
@@ -62,9 +57,9 @@ def door_parts(draft: Draft, vessel: VesselLayout, edges: DoorEdges, name: str) 
         Shell(
             outer_radius=radius,
             wall=vessel.wall,
-            length=length - kerf,
-            clock0=edges.hinge + angle_kerf / 2.0,
-            clock1=edges.edge - angle_kerf / 2.0,
+            length=length - 2.0 * kerf,
+            clock0=edges.hinge + angle_kerf,
+            clock1=edges.edge - angle_kerf,
         ),
         at,
         "of the vessel",

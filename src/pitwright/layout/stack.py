@@ -14,7 +14,7 @@ from pitwright.layout.draft import Draft
 from pitwright.layout.model import Opening, StackLayout, VesselLayout
 from pitwright.layout.place import bar_along
 from pitwright.layout.stack_place import stack_behind, stack_pipe
-from pitwright.meridian import stands_out
+from pitwright.meridian import outer_face
 from pitwright.parts import Bar, CylinderCut, HeadCut, Outline, Placement, PlaneCut, Plate
 from pitwright.stock import Profile
 from pitwright.tape import FOOT, INCH
@@ -86,7 +86,7 @@ def lay_out_stack(
             remedy=problem.remedy,
         ) from problem
     wrap = saddle.template(STEPS)
-    hole = saddle.hole()
+    back, front = (math.asin((s * r - behind) / radius) for s in (-1.0, 1.0))
     height = _height(draft)
     skin_z = vessel.centre_z + math.sqrt(radius**2 - behind**2)
     top_z = vessel.centre_z + radius + height
@@ -115,8 +115,8 @@ def lay_out_stack(
         length=top_z - lowest,
         ordinates=tuple(step.ordinate for step in wrap.steps[:-1]),
         step=wrap.tape_step,
-        hole_around=hole.around,
-        hole_along=hole.along,
+        hole_around=radius * (front - back),
+        hole_along=2.0 * r,
         base_z=skin_z,
         top_z=top_z,
         inlet_z=lowest,
@@ -193,7 +193,7 @@ def _head_height(vessel: VesselLayout, plate: float, v: float) -> float:
     head = vessel.stack_head
     if head is None:
         return plate
-    return float(stands_out(head, np.array([abs(v)]))[1][0])
+    return float(outer_face(head, np.array([abs(v)]))[0])
 
 
 def hole_clocks(stack: StackLayout, vessel: VesselLayout) -> tuple[float, float]:
@@ -230,7 +230,7 @@ def stack_parts(draft: Draft, vessel: VesselLayout, stack: StackLayout) -> None:
             Placement(origin=(stack.x, stack.y, z)),
             draft.plate(DAMPER_THICKNESS),
             moving="damper",
-            notes=("turns on a 1/2 in rod; never let it shut the stack full",),
+            notes=(f"turns on a {draft.tape.length(0.5 * INCH)} rod; never let it shut the stack full",),
         )
     if stack.cap == "hinged":
         cap = Plate(outline=Outline.circle(0.0, 0.0, stack.profile.height / 2.0 + CAP_LAP), thickness=DAMPER_THICKNESS)

@@ -100,7 +100,7 @@ def tie_give(leg: LeaningLeg) -> float:
     Rail held at two cross members: a2 c2 / (3 E I bay). With one tie at the distance a and the rail running on free,
     or none at all, the rail does not hold the foot sideways: infinite.
     """
-    if not math.isfinite(leg.tie):
+    if not (math.isfinite(leg.tie) and math.isfinite(leg.bay)):
         return math.inf
     far = leg.bay - leg.tie
     if far < -1e-9:

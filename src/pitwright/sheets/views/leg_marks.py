@@ -82,7 +82,8 @@ def leg_pieces(pit: Pit) -> tuple[LegPiece, ...]:
                 sets=(leg_set.name,),
                 side=side.removesuffix(" side") or "both",
             )
-            figures = (cut.long_point, cut.short_point, cut.start.mitre, cut.finish.mitre, abs(leg.foot_y), leg.contact)
+            ends = (cut.start.mitre, cut.start.tilt, cut.finish.mitre, cut.finish.tilt)  # the tilt tells the two hands
+            figures = (cut.long_point, cut.short_point, *ends, abs(leg.foot_y), leg.contact)
             key = (*(round(v, 6) for v in figures), round(leg_set.height, 6), one.side, leg.state)
             found.setdefault(key, []).append(one)
     return tuple(_joined(alike) for alike in found.values())
