@@ -82,6 +82,19 @@ def _plates(pit: Pit, paper: str) -> Files:
     return single | nested
 
 
+def _quote(pit: Pit, paper: str) -> Files:
+    from pitwright.sheets.page import numbered
+    from pitwright.sheets.paper import A4, LETTER
+    from pitwright.sheets.pdf import pdf
+    from pitwright.sheets.views.quote import PRICE, QUOTE
+
+    office = (LETTER if pit.tape.inch else A4).landscape()
+    return {
+        f"{name}.pdf": pdf(numbered(*maker.make(pit, office)), f"{pit.job.job.name}: {maker.title}")
+        for name, maker in (("quote", QUOTE), ("price-for-the-shop", PRICE))
+    }
+
+
 def _model(pit: Pit, paper: str) -> Files:
     from pitwright.solid.glb import glb_bytes
 
@@ -123,6 +136,7 @@ PIECES: tuple[PackPiece, ...] = (
     PackPiece(name="plates", what="flat parts for the cutting table: one DXF a part and one a nested sheet", make=_plates),
     PackPiece(name="templates", what="full-size templates, tiled on office paper", make=_templates),
     PackPiece(name="roll", what="the same in one piece each for a roll plotter (PDF, SVG, DXF)", make=_roll),
+    PackPiece(name="quote", what="quote for the customer; price by stage for the shop", make=_quote),
     PackPiece(name="model", what="the pit as a solid model for a viewer", make=_model),
     PackPiece(name="record", what="figures, reasons and pieces for other programs (JSON)", make=_record),
     PackPiece(name="step", what="the pit as exact solids for a CAD program (extra)", make=_step),

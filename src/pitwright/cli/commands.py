@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from pitwright.cli.burn import burn_command
 from pitwright.cli.fire import fire_command
+from pitwright.cli.shop import hours_command, price_command, survey_command
 from pitwright.cli.stand import stand_command
 from pitwright.errors import JobError
 
@@ -29,6 +30,9 @@ def run(options: argparse.Namespace) -> int:
         "why": why,
         "schema": schema,
         "stand": stand_command,
+        "survey": survey_command,
+        "price": price_command,
+        "hours": hours_command,
         "fire": fire_command,
         "burn": burn_command,
     }[options.command](options)

@@ -97,6 +97,21 @@ def build_parser() -> argparse.ArgumentParser:
     burn.add_argument("--fresh", action="store_true", help="forget what earlier burns of this pit taught")
     burn.add_argument("--look", action="store_true", help="compare and print, keep nothing")
 
+    survey = commands.add_parser("survey", help="write a blank survey card for a found vessel, to print and fill in")
+    survey.add_argument("--out", required=True, metavar="FILE.pdf", help="where the card goes")
+    survey.add_argument("--units", choices=("inch", "metric"), default="inch", help="how it will be measured (inch)")
+    survey.add_argument("--paper", choices=("letter", "tabloid", "A4", "A3"), default="", help="paper of the card")
+
+    price = commands.add_parser("price", help="the price of a job by stage, with its range")
+    price.add_argument("job", metavar="JOB", help="job file")
+    price.add_argument("--against", metavar="JOB", help="job file as it was before: print what the change costs")
+
+    hours = commands.add_parser("hours", help="keep hours off the clock and learn from them")
+    hours.add_argument("job", metavar="JOB", help="job file")
+    hours.add_argument("stage", metavar="STAGE", help="stage that was clocked, such as doors")
+    hours.add_argument("hours", metavar="HOURS", help="hours it took")
+    hours.add_argument("--file", default="hours.toml", metavar="FILE", help="the shop's records (hours.toml)")
+
     schema = commands.add_parser("schema", help="print the JSON schema of pit.json")
     schema.set_defaults(json=True)
     return parser

@@ -15,40 +15,58 @@ from pitwright.sheets.paper import Paper
 from pitwright.sheets.views import cover
 from pitwright.sheets.views.base import BASE
 from pitwright.sheets.views.cautions import CAUTIONS
+from pitwright.sheets.views.check import CHECK
 from pitwright.sheets.views.common import SheetMaker
 from pitwright.sheets.views.cover import ContentsLine, cover_pages
+from pitwright.sheets.views.crew import MAN_BASE, MAN_PLATE, MAN_VESSEL
 from pitwright.sheets.views.cuts import CUTS
 from pitwright.sheets.views.doors import DOORS
 from pitwright.sheets.views.fire import FIRE
 from pitwright.sheets.views.firebox import FIREBOX
+from pitwright.sheets.views.first_fire import FIRST_FIRE
 from pitwright.sheets.views.general import ENDS, PLAN, SIDE
 from pitwright.sheets.views.grates import GRATES
 from pitwright.sheets.views.legs import LEGS
 from pitwright.sheets.views.lists import PARTS, WEIGHTS
+from pitwright.sheets.views.nests import NESTS
+from pitwright.sheets.views.order import ORDER
+from pitwright.sheets.views.placard import PLACARD
 from pitwright.sheets.views.pulls import PULLS
 from pitwright.sheets.views.stack import STACK
 from pitwright.sheets.views.stand import LIFT, STAND
+from pitwright.sheets.views.survey import SURVEY
+from pitwright.sheets.views.welds import WELDS
 from pitwright.sheets.views.wrap import WRAP
 
 SHEETS: tuple[SheetMaker, ...] = (
     CAUTIONS,
+    SURVEY,
+    ORDER,
+    MAN_VESSEL,
+    MAN_BASE,
+    MAN_PLATE,
     SIDE,
     ENDS,
     PLAN,
     WRAP,
     PULLS,
     CUTS,
+    NESTS,
     BASE,
     LEGS,
     FIREBOX,
     DOORS,
     STACK,
     GRATES,
+    WELDS,
+    CHECK,
     FIRE,
     STAND,
     LIFT,
     PARTS,
     WEIGHTS,
+    PLACARD,
+    FIRST_FIRE,
 )
 """Every sheet of a pit, in the order the work meets them."""
 

@@ -15,8 +15,10 @@ from pitwright.layout.model import Pit
 from pitwright.parts import Part
 from pitwright.shop._order_base import base_steps, fire_steps, set_steps, throat_steps
 from pitwright.shop._order_steps import (
+    LEVEL_GIVE,
     PEOPLE,
     SHARES,
+    TAPE_GIVE,
     Hold,
     Person,
     Plan,
@@ -29,7 +31,7 @@ from pitwright.shop.hours import stage_hours
 from pitwright.shop.lift import Lift, heaviest, how_to_lift, together, vessel_lift
 from pitwright.shop.welds import Weld, weld_list
 
-__all__ = ["PEOPLE", "Hold", "Order", "Person", "Space", "Step", "build_order"]
+__all__ = ["LEVEL_GIVE", "PEOPLE", "TAPE_GIVE", "Hold", "Order", "Person", "Space", "Step", "build_order"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,86 @@
+"""The placard: what the pit weighs, where that weight lies, and where it may be picked up; one page on the pit itself."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from pitwright.layout.model import Pit
+from pitwright.sheets.blocks import BigFigure, BigFigures, Block, Notes
+from pitwright.sheets.page import Page
+from pitwright.sheets.paper import Paper
+from pitwright.sheets.views.common import SheetMaker, known, new_board
+from pitwright.sheets.views.eye import from_working_side
+from pitwright.sheets.views.lists import balance_view
+from pitwright.sheets.views.spread import ByWidth, spread
+from pitwright.tape import range_text
+
+CODE, TITLE = "PLACARD", "Weight and lifting placard"
+
+
+def placard_sheets(pit: Pit, paper: Paper) -> tuple[Page, ...]:
+    """Big figures, a picture with the centre of gravity, and what not to do."""
+    tape = pit.tape
+    board = partial(
+        new_board,
+        pit,
+        paper,
+        CODE,
+        TITLE,
+        key=("weight empty", tape.mass(pit.balance["empty"].mass)),
+        check=("centre of gravity, station", tape.length(pit.vessel.station(pit.balance["empty"].centre[0]))),
+    )
+    view = ("Where the weight lies, from the working side", balance_view(pit, from_working_side(pit.vessel.hand)))
+    return spread(board, (view,), (placard_figures(pit), _notes(pit)), share=0.44)
+
+
+PLACARD = SheetMaker(code=CODE, title=TITLE, whose="everyone", make=placard_sheets)
+
+
+def placard_figures(pit: Pit) -> Block:
+    """Weight, centre of gravity, pick points; big."""
+    tape, vessel, base = pit.tape, pit.vessel, pit.base
+    empty, loaded = pit.balance["empty"], pit.balance["loaded"]
+    reason = pit.reasons["weight.empty"]
+    band = "by scale ticket" if reason.band is None else f"{range_text(*reason.band, tape.mass)} until it is weighed"
+    figures = [
+        BigFigure("weight, empty", tape.mass(empty.mass), band, known(pit, "weight.empty")),
+        BigFigure("weight, loaded", tape.mass(loaded.mass), "meat on and wood in; not for lifting"),
+        BigFigure(
+            f"balances, from the {vessel.datum} seam",
+            tape.length(vessel.station(empty.centre[0])),
+            f"{tape.length(base.rail_x1 - empty.centre[0])} from the rails' stack end",
+        ),
+        BigFigure("balances, off the floor", tape.length(empty.centre[2]), _off_middle(pit)),
+    ]
+    if len(base.pockets) == 2:
+        low, high = sorted(base.rail_x1 - x for x in base.pockets)
+        figures += [
+            BigFigure("forks in the pockets, from the rails' stack end", f"{tape.length(low)} and {tape.length(high)}", "centres; from the side only"),
+            BigFigure("load centre on the forks", tape.length(base.rails_outside / 2.0 + abs(empty.centre[1])), "from the fork's face, pit up against it"),
+        ]  # fmt: skip
+    else:
+        figures.append(BigFigure("forks", "none", "no pockets: jacks or rollers under the rails"))
+    figures.append(BigFigure("tongue", "none", "no wheels: carried on a truck or trailer, tied down by the rails"))
+    return ByWidth(
+        BigFigures(tuple(figures), across=2, size=9.0), BigFigures(tuple(figures), across=2, size=6.6), least=130.0
+    )
+
+
+def _off_middle(pit: Pit) -> str:
+    y = pit.balance["empty"].centre[1]
+    if abs(y) < pit.tape.step / 2.0:
+        return "over the middle of the base"
+    return f"{pit.tape.length(abs(y))} to the {'working side' if y > 0.0 else 'back'} of the middle"
+
+
+def _notes(pit: Pit) -> Notes:
+    eyes = ("Drag eyes are for dragging and tying down, never for lifting.",) if pit.base.eyes else ()
+    lines = (
+        "Cold, ash and water out, doors latched, slides pinned. Tag line on the fire end.",
+        "Slings only with spreaders that keep them off shell, doors and stack, under the rails beside cross members, set out by "
+        "someone trained to rig: none under 30 degrees off level (ASME B30.9 and 29 CFR 1910.184, read at second hand).",
+        *eyes,
+        "Lift a hand's breadth, look, then go on. Nobody under it, nobody between it and a wall.",
+        "Weight and balance are computed; the scale ticket goes over this line: ______________________",
+    )
+    return Notes(lines, title="Before it moves", size=2.4)
