@@ -19,6 +19,7 @@ from pitwright.layout.doors import half_width_between, pin_and_skin
 from pitwright.layout.swing import Lift, furthest_back, swung, touch_round, touch_upright
 from pitwright.masses import mass_of
 from pitwright.parts import Bar, Part, Shell
+from pitwright.stock import STEEL_DENSITY
 from pitwright.tape import INCH, LB, STANDARD_GRAVITY
 from workbench import Upper, codes, found, upper
 
@@ -168,8 +169,10 @@ def test_the_door_weighs_what_its_pieces_weigh() -> None:
     pit = upper()
     assert pit.doors[0].weight == pytest.approx(sum(mass_of(p).mass * p.quantity for p in moving(pit)))
     skin = next(p for p in moving(pit) if p.name == "door 1 skin")
-    area = (pit.doors[0].x1 - pit.doors[0].x0) * pit.doors[0].arc
-    assert mass_of(skin).mass == pytest.approx(area * 0.25 * INCH * 7850.0, rel=0.02)
+    kerfs = 2.0 * 0.125 * INCH
+    middle = 1.0 - 0.125 * INCH / pit.vessel.outer_radius  # the plate weighs by its middle line
+    area = (pit.doors[0].x1 - pit.doors[0].x0 - kerfs) * (pit.doors[0].arc - kerfs) * middle
+    assert mass_of(skin).mass == pytest.approx(area * 0.25 * INCH * STEEL_DENSITY, rel=1e-6)
 
 
 def test_a_counterweight_is_a_piece_that_swings_and_is_not_the_doors_own_weight() -> None:
