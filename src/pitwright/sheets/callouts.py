@@ -18,6 +18,7 @@ _RINGS = (9.0, 13.0, 18.0, 25.0, 34.0, 46.0, 62.0)  # distance from the tip [mm]
 _TURNS = tuple(sign * k * math.pi / 12.0 for k in range(13) for sign in ((1.0, -1.0) if k % 12 else (1.0,)))
 _SHELF = 2.5
 _GAP = 0.8
+_TIP = 0.6  # half the room a leader's tip takes
 _ON_LETTERING = 1000.0
 _ON_LINE = 6.0
 _LEADER_OVER_LETTERING = 400.0
@@ -75,6 +76,10 @@ class Room:
                 price += _LEADER_OVER_LETTERING
         return price
 
+    def spare(self, tips: Iterable[Point2]) -> None:
+        """Nothing should stand on the tips of leaders."""
+        self._boxes.extend((x - _TIP, y - _TIP, x + _TIP, y + _TIP) for x, y in tips)
+
     def take(self, box: Box, leader: tuple[Point2, Point2]) -> None:
         """Lettering now stands there."""
         self._reach = _union(self._reach, box)
@@ -93,6 +98,7 @@ def place(
     most: (width, height) that they and what stands there may come to, where it can be done [mm].
     """
     room = Room(standing, most)
+    room.spare(scale.point(c.tip) for c in callouts)
     ink: list[Ink] = []
     for callout in sorted(callouts, key=lambda c: c.offset is None):
         tip = scale.point(callout.tip)

@@ -48,7 +48,7 @@ def cover_pages(
     right: tuple[Block, ...] = (*_weights(pit), *_ways_up(pit))
     if wide(paper):
         picture_room, text = side_by_side(board, 0.4)
-        left = (*board.column((*_figures(pit), _contents(contents)), text), *left)
+        left = (*board.column((_contents(contents), *_figures(pit)), text), *left)
     else:
         picture_room = board.area
         left = (_contents(contents), *_figures(pit), *left)

@@ -96,10 +96,9 @@ def end_heights(pit: Pit) -> tuple[Want, ...]:
 
 
 def _round_lines(sketch: Sketch, pit: Pit, eye: Eye) -> None:
-    """The centre lines of the vessel and its inside skin."""
+    """The centre lines of the vessel."""
     vessel = pit.vessel
     centre = eye.point((0.0, 0.0, vessel.centre_z))
-    sketch.circle(centre, vessel.inner_radius, "hidden", about=known(pit, "vessel.wall"), title="inside skin")
     sketch.centre_lines(centre, vessel.outer_radius)
 
 
