@@ -133,7 +133,9 @@ def _roll(pit: Pit, paper: str) -> Files:
 PIECES: tuple[PackPiece, ...] = (
     PackPiece(name="plan-set", what="drawings, table layout, wrap map, lists, cautions", make=_plan_set),
     PackPiece(name="cut-list", what="every piece with its saw settings, as a table", make=_cut_list),
-    PackPiece(name="plates", what="flat parts for the cutting table: one DXF a part and one a nested sheet", make=_plates),
+    PackPiece(
+        name="plates", what="flat parts for the cutting table: one DXF a part and one a nested sheet", make=_plates
+    ),
     PackPiece(name="templates", what="full-size templates, tiled on office paper", make=_templates),
     PackPiece(name="roll", what="the same in one piece each for a roll plotter (PDF, SVG, DXF)", make=_roll),
     PackPiece(name="quote", what="quote for the customer; price by stage for the shop", make=_quote),

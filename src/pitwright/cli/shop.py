@@ -77,9 +77,11 @@ def hours_command(options: argparse.Namespace) -> int:
     try:
         hours = float(options.hours)
     except ValueError:
-        raise JobError("no hours", field="HOURS", value=options.hours, allowed="a plain number, such as 27.5") from None
+        raise JobError(
+            "not a number of hours", field="HOURS", value=options.hours, allowed="a plain number, such as 27.5"
+        ) from None
     kept = (*kept, clock_in(_solve(options.job), options.stage, hours))
     write_whole(path, records_text(kept).encode("utf-8"))
-    print(f"{path}  {len(kept)} records; put this into the shop's file:")
+    print(f"{path}  {len(kept)} kept; put this into the shop's file:")
     print(factors_text(learn(kept)), end="")
     return 0

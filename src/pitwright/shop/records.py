@@ -178,6 +178,6 @@ def _checked(row: Mapping[str, Any]) -> Clocked:
 
 def _hours(value: object, field: str) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float) or not 0.0 < value < 10000.0:
-        raise JobError("no hours", field=field, value=value, allowed="over 0, a plain number",
+        raise JobError("not a number of hours", field=field, value=value, allowed="over 0, a plain number",
                        remedy="Leave out a stage that took no time.")  # fmt: skip
     return float(value)

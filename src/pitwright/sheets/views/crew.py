@@ -15,8 +15,8 @@ from pitwright.sheets.views.common import SheetMaker, known, new_board
 from pitwright.sheets.views.wall import HELD, wall_figures
 from pitwright.shop.order import Order, Person, build_order
 
-_SIZES = (11.0, 10.0, 9.0, 8.5)  # 8.5 mm is 24 points: read at arm's length [mm]
-_SMALLER = (8.0, 7.0, 6.2)  # where a pit has more figures than a page has room
+_SIZES = (13.0, 12.0, 11.0, 10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0, 6.5, 6.0)
+"""Heights tried, largest first; 8.5 mm is 24 points and reads at arm's length [mm]."""
 
 VESSEL_CODE, BASE_CODE, PLATE_CODE = "MAN1", "MAN2", "MAN3"
 
@@ -40,9 +40,9 @@ def vessel_page(pit: Pit, paper: Paper) -> tuple[Page, ...]:
         ]
     first = pit.doors[0]
     figures += [
-        _cut(pit, "hinge edge, lower edge", f"{tape.length(vessel.around_at(first.hinge_clock))}, {tape.length(vessel.around_at(first.edge_clock))}",
-             "around from the top line"),
-    ]  # fmt: skip
+        _cut(pit, f"{what} edge", tape.length(vessel.around_at(clock)), "around from the top line")
+        for what, clock in (("hinge", first.hinge_clock), ("lower", first.edge_clock))
+    ]
     if pit.stack.place == "top":
         y = pit.stack.y
         side = (
@@ -121,8 +121,9 @@ def plate_page(pit: Pit, paper: Paper) -> tuple[Page, ...]:
         _fig(pit, "firebox centre off the floor", tape.length(box.centre_z), "", "firebox.centre"),
         _fig(pit, "fire grate off the floor", tape.length(box.grate_z), f"{tape.length(box.grate_width)} x {tape.length(box.grate_length)}", "firebox.fire_grate"),
         _fig(pit, "fire door opening", f"{tape.length(box.door_width)} x {tape.length(box.door_height)}", f"sill {tape.length(box.door_z)} off the floor"),
-        _cut(pit, "throat window, widest", tape.length(throat.widest), f"{tape.length(abs(throat.widest_at))} {'under' if throat.widest_at < 0 else 'over'} the vessel's centre"),
-        _cut(pit, "window top, bottom", f"{_level(pit, throat.top)}, {_level(pit, throat.bottom)}", "from the vessel's centre; - is under it"),
+        _cut(pit, "throat window, widest", tape.length(throat.widest), f"{tape.length(abs(throat.widest_at))} {_over(throat.widest_at)} the vessel's centre"),
+        _cut(pit, "window top", tape.length(abs(throat.top)), f"{_over(throat.top)} the vessel's centre"),
+        _cut(pit, "window bottom", tape.length(abs(throat.bottom)), f"{_over(throat.bottom)} the vessel's centre; edge of the dam"),
         _cut(pit, "grease dam", tape.length(throat.dam), "over the lowest inside"),
         _fig(pit, "air inlets, open", tape.small_area(box.inlet_area), f"{box.inlets} of {tape.length(box.inlet_width)} x {tape.length(box.inlet_height)}"),
     ]  # fmt: skip
@@ -146,8 +147,8 @@ def _cut(pit: Pit, label: str, figure: str, note: str) -> BigFigure:
     return BigFigure(label, figure, note) if pit.cleared else BigFigure(label, HELD, "not before the vessel is cleared")
 
 
-def _level(pit: Pit, v: float) -> str:
-    return ("-" if v < 0.0 else "") + pit.tape.length(abs(v))
+def _over(v: float) -> str:
+    return "under" if v < 0.0 else "over"
 
 
 def _kinds(legs: tuple[LegLayout, ...]) -> tuple[LegLayout, ...]:
@@ -173,23 +174,22 @@ def _page(
         check=("outside diagonal of the rails", pit.tape.fine(pit.base.diagonal)),
     )
     tail: tuple[Block, ...] = (_four(pit), Notes((_steps(build_order(pit), who), *notes), title="Mind", size=2.8))
-    for size in (*_SIZES, *_SMALLER):
-        for across in (3, 4, 5):
-            board = new()
-            block = BigFigures(tuple(figures), across=across, size=size)
-            if block.height(board.area.width) > board.area.height or not _legible(block, board.area.width):
-                continue
-            rest = board.put(block, board.area)
-            left = [board.column((one,), room) for one, room in zip(tail, rest.columns((1.0, 1.0), 8.0), strict=True)]
-            if not any(left):
-                return (board.page(),)
+    ways = [BigFigures(tuple(figures), across=across, size=size) for size in _SIZES for across in (2, 3, 4, 5)]
+    for block in sorted(ways, key=lambda way: -_smallest(way, new().area.width)):
+        board = new()
+        if block.height(board.area.width) > board.area.height:
+            continue
+        rest = board.put(block, board.area)
+        left = [board.column((one,), room) for one, room in zip(tail, rest.columns((1.0, 1.0), 8.0), strict=True)]
+        if not any(left):
+            return (board.page(),)
     raise OutputError("the figures of one man do not go on one page", remedy="Choose larger paper.")
 
 
-def _legible(block: BigFigures, width: float) -> bool:
-    """Whether every figure keeps nearly its size in its own box."""
+def _smallest(block: BigFigures, width: float) -> float:
+    """Height of the smallest figure once each fits its own box [mm]."""
     room = width / block.across - 5.0
-    return all(lettering.shrunk(f.figure, room, block.size, 2.5, bold=True) > 0.85 * block.size for f in block.figures)
+    return min(lettering.shrunk(f.figure, room, block.size, 2.5, bold=True) for f in block.figures)
 
 
 def _four(pit: Pit) -> Pairs:
