@@ -52,12 +52,22 @@ def stands_out(head: Head, rho: Array) -> tuple[Array, Array]:
     bore = head.outer_radius - head.wall
     in_bore = np.minimum(rho, bore)
     if isinstance(form, TorisphericalHead):
-        inside, outside = _ball_height(form, in_bore, 0.0), _ball_height(form, rho, head.wall)
+        inside = _ball_height(form, in_bore, 0.0)
     else:
         assert isinstance(form, EllipsoidalHead)  # head_from_outside makes no other formed kind
-        outside = form.depth * np.sqrt(np.maximum(1.0 - (rho / form.radius) ** 2, 0.0))
         inside = _even_height(form, in_bore)
-    return np.where(rho < bore, inside, -head.flange), outside
+    return np.where(rho < bore, inside, -head.flange), outer_face(head, rho)
+
+
+def outer_face(head: Head, rho: Array) -> Array:
+    """How far the outside of a head stands out past its tangent line, `rho` from the axis [m]."""
+    if head.kind == "flat":
+        return np.full_like(rho, head.depth)
+    form = head_form(head)
+    if isinstance(form, TorisphericalHead):
+        return _ball_height(form, rho, head.wall)
+    assert isinstance(form, EllipsoidalHead)  # head_from_outside makes no other formed kind
+    return np.asarray(form.depth * np.sqrt(np.maximum(1.0 - (rho / form.radius) ** 2, 0.0)))
 
 
 def _ball_height(form: TorisphericalHead, rho: Array, offset: float) -> Array:

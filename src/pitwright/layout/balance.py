@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from pitwright.layout.draft import Draft
 from pitwright.layout.model import DoorLayout, GrateLayout, VesselLayout
 from pitwright.layout.swing import swung
-from pitwright.masses import Balance, Mass, combine, mass_of
+from pitwright.masses import Balance, Mass, combine
 from pitwright.parts import Vec
 
 STATES = ("empty", "doors open", "slides out", "loaded", "loaded, all out")
@@ -26,14 +26,12 @@ def balances(
     on_slide: dict[str, list[Mass]] = {level.name: [] for level in grates.levels if level.slides}
     assumed = 0.0
     for part in draft.parts:
-        mass = mass_of(part)
         group = on_door.get(part.moving)
         if group is None:
             group = on_slide.get(part.moving)
-        for placement in part.placements:
-            (fixed if group is None else group).append(Mass(mass=mass.mass, centre=placement.point(mass.centre)))
+        (fixed if group is None else group).extend(draft.placed(part))
         if part.assumed:
-            assumed += mass.mass * part.quantity
+            assumed += draft.mass(part).mass * part.quantity
     opened = {d.name: [_swung(m, d) for m in on_door[d.name]] for d in doors}
     pulled: list[Mass] = []
     shut: list[Mass] = []
@@ -51,12 +49,13 @@ def balances(
             pulled.append(Mass(mass=m.mass, centre=(m.centre[0], m.centre[1] + level.travel, m.centre[2])))
     doors_shut = [m for d in doors for m in on_door[d.name]]
     doors_open = [m for d in doors for m in opened[d.name]]
-    states = {
-        "empty": [*fixed, *doors_shut, *shut],
-        "doors open": [*fixed, *doors_open, *shut],
-        "slides out": [*fixed, *doors_open, *pulled],
-        "loaded": [*fixed, *doors_shut, *shut, *meat_in],
-        "loaded, all out": [*fixed, *doors_open, *pulled, *meat_out],
+    still = combine(fixed)
+    states: dict[str, list[Mass | Balance]] = {
+        "empty": [still, *doors_shut, *shut],
+        "doors open": [still, *doors_open, *shut],
+        "slides out": [still, *doors_open, *pulled],
+        "loaded": [still, *doors_shut, *shut, *meat_in],
+        "loaded, all out": [still, *doors_open, *pulled, *meat_out],
     }
     steel = combine(states["empty"])
     share = 1.0 + draft.rules.shop.weld_and_paint

@@ -164,7 +164,7 @@ def lay_out_door(draft: Draft, vessel: VesselLayout, edges: DoorEdges, number: i
     name = f"door {number}"
     radius = vessel.outer_radius
     width, arc = edges.x1 - edges.x0, radius * (edges.edge - edges.hinge)
-    weight, cy, cz = weigh(door_parts(draft, vessel, edges, name))
+    weight, cy, cz = weigh(draft, door_parts(draft, vessel, edges, name))
     pin = polar(vessel, radius + rules.pin_out, edges.hinge)
     handle_radius = math.dist(pin, polar(vessel, radius + rules.handle_out, edges.edge))
     dy, dz = cy - pin[0], cz - pin[1]

@@ -11,6 +11,7 @@ from pitwright.job.facts import Job
 from pitwright.job.proportions import Proportions
 from pitwright.job.quantities import Share
 from pitwright.layout.model import Mark, Opening
+from pitwright.masses import Mass, mass_of
 from pitwright.parts import Group, Outline, Part, Placement, Shape, State
 from pitwright.reasons import Ledger
 from pitwright.stock import STEEL_DENSITY, plate_name
@@ -29,6 +30,7 @@ class Draft:
     marks: list[Mark] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
     _counts: dict[str, int] = field(default_factory=dict)
+    _masses: dict[str, Mass] = field(default_factory=dict)
 
     @property
     def rules(self) -> Proportions:
@@ -77,6 +79,17 @@ class Draft:
         )
         self.parts.append(part)
         return part
+
+    def mass(self, part: Part) -> Mass:
+        """Weight and centre of gravity of one copy of a piece of this draft, in its own frame; worked out once."""
+        if part.mark not in self._masses:
+            self._masses[part.mark] = mass_of(part)
+        return self._masses[part.mark]
+
+    def placed(self, part: Part) -> tuple[Mass, ...]:
+        """The same for every copy, in the pit frame."""
+        own = self.mass(part)
+        return tuple(Mass(mass=own.mass, centre=at.point(own.centre)) for at in part.placements)
 
     def next_mark(self, letters: str) -> str:
         """The mark the next piece with these letters will get."""

@@ -15,7 +15,7 @@ from pitwright.layout.firebox_front import lay_out_front, lay_out_inlets
 from pitwright.layout.firebox_size import FLAT_SPARE, FireSizes, Room, size_firebox, throat_area
 from pitwright.layout.model import FireboxLayout, GrateLayout, Opening, ThroatLayout, VesselLayout
 from pitwright.layout.throat import RECTANGLE, Section, flat_top, lens_drop, opening, solve_increasing, widest
-from pitwright.meridian import stands_out
+from pitwright.meridian import outer_face
 from pitwright.parts import Outline
 from pitwright.tape import FOOT, INCH
 
@@ -301,7 +301,7 @@ def _head_over(vessel: VesselLayout, joint: str, z: float) -> float:
     head, rho = vessel.fire_head, abs(z - vessel.centre_z)
     if joint != "dished" or head is None or rho >= head.outer_radius:
         return 0.0
-    return float(stands_out(head, np.array([rho]))[1][0])
+    return float(outer_face(head, np.array([rho]))[0])
 
 
 def _under_the_plate(draft: Draft, vessel: VesselLayout, throat: ThroatLayout, grates: GrateLayout) -> None:

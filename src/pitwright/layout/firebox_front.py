@@ -13,6 +13,7 @@ DOOR_EDGE = 1.0 * INCH  # steel left round a door opening in the end plate
 DOOR_GAP = 1.5 * INCH  # between fire door and ash door openings
 SILL = 0.5 * INCH  # fire door over the fire grate
 STEP = 0.25 * INCH
+TRIES = 24  # heights tried for the ash door
 LEAST_DOOR = (3.0 * INCH, 3.0 * INCH)  # width, height
 INLET_FILL = 0.9  # part of the ash door's width, and of its height, that inlets may take
 
@@ -58,7 +59,7 @@ def lay_out_front(draft: Draft, section: Section, centre_z: float, grate_z: floa
         return 2.0 * min(_half(section, z0 - centre_z), _half(section, z1 - centre_z))
 
     tallest = min(rules.door_height, centre_z + section.top - DOOR_EDGE - sill)
-    heights = [tallest - i * STEP for i in range(int(max(tallest, 0.0) / STEP) + 1)]
+    heights = [tallest - 2.0 * i * STEP for i in range(int(max(tallest, 0.0) / STEP) // 2 + 1)]
     sizes = [(min(rules.door_width, room(sill, sill + h)), h) for h in heights if h >= LEAST_DOOR[1]]
     width, height = max(sizes, key=lambda size: size[0] * size[1], default=(0.0, 0.0))
     if width < LEAST_DOOR[0]:
@@ -88,8 +89,8 @@ def _ash_door(section: Section, centre_z: float, bottom: float, top: float, tall
     """(sill z, height) of the ash door that opens the largest area under the fire door; height 0 where none fits [m]."""
     best = (bottom, 0.0)
     area = 0.0
-    for i in range(40):
-        sill = bottom + STEP + i / 40.0 * (top - bottom)
+    for i in range(TRIES):
+        sill = bottom + STEP + i / TRIES * (top - bottom)
         height = min(tallest, top - sill)
         if height < 1.0 * INCH:
             break

@@ -12,7 +12,7 @@ from pitwright.layout.firebox_front import INLET_FILL
 from pitwright.layout.model import FireboxLayout, Opening, ThroatLayout, VesselLayout
 from pitwright.layout.place import across_pit, end_plate
 from pitwright.layout.throat import FireRound
-from pitwright.meridian import stands_out
+from pitwright.meridian import outer_face
 from pitwright.parts import (
     Bar,
     Bought,
@@ -233,7 +233,7 @@ def _heads_out(head: Head | None, points: list[Point2]) -> list[float]:
     if head is None:
         return [0.0] * len(points)
     rho = np.hypot(*np.array(points).T)
-    return [float(x) for x in np.where(rho < head.outer_radius, stands_out(head, rho)[1], 0.0)]
+    return [float(x) for x in np.where(rho < head.outer_radius, outer_face(head, rho), 0.0)]
 
 
 def _head_out(head: Head | None, y: float, v: float) -> float:

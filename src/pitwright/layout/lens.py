@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from pitwright.errors import LayoutError
@@ -206,6 +207,7 @@ def dam_for_area(shape: Lens, area: float) -> float:
     return shape.top - segment_from_area(above, area).rise
 
 
+@lru_cache(maxsize=128)
 def drop_for_area(upper: float, lower: float, area: float, dam: float) -> float:
     """Drop [m] of the lower circle that leaves a net `area` [m2] above a dam fixed at the height `dam` [m].
 

@@ -16,7 +16,7 @@ from pitwright.layout.cross_members import Borne, cross_members
 from pitwright.layout.draft import Draft
 from pitwright.layout.model import BaseLayout, FireboxLayout, VesselLayout
 from pitwright.layout.skid_parts import skid_parts
-from pitwright.masses import combine, placed_mass
+from pitwright.masses import combine
 from pitwright.tape import INCH
 
 SHORTEST = 0.3  # least length of rail [m]
@@ -188,7 +188,7 @@ def _pockets(draft: Draft, vessel: VesselLayout, sizes: BaseSizes, x0: float, x1
             remedy=f"Use rails {tape.length(sizes.pocket.height)} tall, lower pockets, or set base.pockets = false.",
         )
         return ()
-    weight = combine([m for part in draft.parts for m in placed_mass(part)])
+    weight = combine(mass for part in draft.parts for mass in draft.placed(part))
     spread = ledger.choose(
         "base.pocket_spread",
         rules.pocket_spread,

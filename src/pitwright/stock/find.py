@@ -60,13 +60,19 @@ def find_profile(text: str, *, field: str = "stock", unit: LengthUnit | None = N
     if not isinstance(text, str) or not text.strip() or len(text) > 60:
         raise JobError("no name of stock", field=field, value=str(text)[:60], allowed=ALLOWED)
     try:
-        return _find(plain_text(text), unit)
+        return _typed(text, unit)
     except _Unreadable as problem:
         raise JobError(f"cannot find {text!r} in stock", field=field, value=text, allowed=ALLOWED,
                        remedy=str(problem) or _nearest(text)) from None  # fmt: skip
     except (JobError, TapeError) as problem:
         raise JobError(f"{text!r}: {problem.message}", field=field, value=text, allowed=problem.allowed or ALLOWED,
                        remedy=problem.remedy) from None  # fmt: skip
+
+
+@functools.lru_cache(maxsize=512)
+def _typed(text: str, unit: LengthUnit | None) -> Profile:
+    """The stock of a name just as it was typed."""
+    return _find(plain_text(text), unit)
 
 
 class _Unreadable(Exception):
@@ -268,6 +274,7 @@ def plate_thickness(text: str | float, *, unit: LengthUnit, field: str = "plate"
     return thickness
 
 
+@functools.lru_cache(maxsize=256)
 def plate_name(thickness: float, system: System) -> str:
     """What a thickness [m] is asked for as: `1/4 plate`, `10 ga sheet`, `6 mm plate`."""
     if system == "metric":

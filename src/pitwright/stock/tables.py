@@ -28,6 +28,7 @@ Row = dict[str, str]
 _EXACT_INCH = Fraction(254, 10000)
 
 
+@functools.cache
 def rows(name: str) -> tuple[Row, ...]:
     """The lines of one table."""
     with (Path(__file__).parents[1] / "data" / f"{name}.csv").open(encoding="ascii", newline="") as lines:
