@@ -186,7 +186,7 @@ def heat_flow(fire: SteadyFire, tape: Tape) -> Flow:
         if s.share >= 1e-3
     )
     return Flow(
-        "Where the heat of the wood goes", f"{tape.mass_rate(fire.wood)} of wood: {tape.power(fire.heat)}", streams
+        "Where the heat of the wood goes", f"{tape.mass_rate(fire.wood)} of wood: {tape.power(fire.heat, 2)}", streams
     )
 
 

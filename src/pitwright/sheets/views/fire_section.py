@@ -195,8 +195,8 @@ def _outlines(s: Sketch, eye: Eye, pit: Pit) -> None:
         )
     if stack.place == "end":
         r = (right - left) / 2.0
-        lines((vessel.length, stack.base_z - r), (right + wall, stack.base_z - r))
-        lines((vessel.length, stack.base_z + r), (left - wall, stack.base_z + r))
+        for z, x in ((stack.base_z - r, right + wall), (stack.base_z + r, left - wall)):
+            lines((_end(pit, 1, abs(z - vessel.centre_z)), z), (x, z))
 
 
 def marks_along(fire: SteadyFire, grate: int = 0) -> tuple[float, ...]:
