@@ -31,6 +31,7 @@ class Draft:
     findings: list[Finding] = field(default_factory=list)
     _counts: dict[str, int] = field(default_factory=dict)
     _masses: dict[str, Mass] = field(default_factory=dict)
+    _placed: dict[str, tuple[Mass, ...]] = field(default_factory=dict)
 
     @property
     def rules(self) -> Proportions:
@@ -88,8 +89,10 @@ class Draft:
 
     def placed(self, part: Part) -> tuple[Mass, ...]:
         """The same for every copy, in the pit frame."""
-        own = self.mass(part)
-        return tuple(Mass(mass=own.mass, centre=at.point(own.centre)) for at in part.placements)
+        if part.mark not in self._placed:
+            own = self.mass(part)
+            self._placed[part.mark] = tuple(Mass(mass=own.mass, centre=at.point(own.centre)) for at in part.placements)
+        return self._placed[part.mark]
 
     def next_mark(self, letters: str) -> str:
         """The mark the next piece with these letters will get."""
