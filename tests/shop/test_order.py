@@ -144,6 +144,7 @@ def test_the_vessel_hangs_with_its_hook_over_its_weight() -> None:
     fire, stack = (s.tension * math.sin(s.angle) for s in lift.slings)
     assert fire + stack == pytest.approx(lift.mass * STANDARD_GRAVITY)
     assert fire * (hook - low) == pytest.approx(stack * (high - hook))
+    assert min(s.angle for s in lift.slings) >= math.radians(45.0) - 1e-9
     steel = sum(mass_of(p).mass * p.quantity for p in pit.parts if p.stock == "of the vessel")
     assert steel < lift.mass < 1.2 * steel
 

@@ -22,7 +22,7 @@ TWO = 2.0 * 0.75 * ONE
 """Most for two people [kg]."""
 
 HOOK = 1.2
-"""Hook over the top of the shell when the vessel is set on [m]; common practice, no source."""
+"""Least height of the hook over the top of the shell; higher where a sling would lie flatter than 45 degrees [m]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,11 +78,12 @@ def vessel_lift(pit: Pit, parts: Iterable[Part]) -> Lift:
         Lug(name="fire end", x=low, y=whole.centre[1], z=top),
         Lug(name="stack end", x=high, y=whole.centre[1], z=top),
     )
+    hook = max(HOOK, whole.centre[0] - low, high - whole.centre[0])
     weight = MassPoint(mass=whole.mass, x=whole.centre[0], y=whole.centre[1], z=whole.centre[2])
     return Lift(
         what="vessel with all that is on it",
         mass=whole.mass,
         how=how_to_lift(whole.mass),
-        slings=hang(lugs, weight, HOOK),
+        slings=hang(lugs, weight, hook),
         x=(low, whole.centre[0], high),
     )
