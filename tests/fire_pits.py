@@ -134,7 +134,14 @@ def random_pit(seed: int) -> FireCase:
     decks: tuple[Deck, ...] = ()
     under = min(d * u(0.05, 0.2), grate - (centre - d / 2) - 0.05 * d)
     if floor == 1:
-        decks = (Deck(z=grate - under, thickness=0.006, width=0.8 * d, gaps=(Gap(x=length * u(0.8, 0.99), area=d * d * u(0.03, 0.2)),)),)
+        decks = (
+            Deck(
+                z=grate - under,
+                thickness=0.006,
+                width=0.8 * d,
+                gaps=(Gap(x=length * u(0.8, 0.99), area=d * d * u(0.03, 0.2)),),
+            ),
+        )
     elif floor == 2:
         k = int(rng.integers(2, 7))
         gaps = tuple(Gap(x=length * (i + 0.5) / k, area=d * d * u(0.004, 0.05)) for i in range(k))

@@ -27,7 +27,9 @@ def chain(k: list[float], area: list[float]) -> Network:
     )
 
 
-def solve(net: Network, drive: np.ndarray, rho: np.ndarray | None = None, sources: np.ndarray | None = None) -> tuple[np.ndarray, np.ndarray]:
+def solve(
+    net: Network, drive: np.ndarray, rho: np.ndarray | None = None, sources: np.ndarray | None = None
+) -> tuple[np.ndarray, np.ndarray]:
     density = np.full(len(net.ways), 1.0) if rho is None else rho
     return net.solve(
         drive=drive, density_start=density, density_end=density,
@@ -56,7 +58,12 @@ def test_openings_side_by_side_add_their_flows() -> None:
 def test_one_room_against_a_root_finder(size: list[tuple[float, float, float]], drive: list[float]) -> None:
     """Six openings to one room; the same balance by scipy's brentq."""
     flat = [a for row in size for a in row]
-    net = Network(1, tuple(Way(name=str(i), start=OUTSIDE, end=0, area=a, losses=2.6, z=0.0, z_exit=0.0) for i, a in enumerate(flat)))
+    net = Network(
+        1,
+        tuple(
+            Way(name=str(i), start=OUTSIDE, end=0, area=a, losses=2.6, z=0.0, z_exit=0.0) for i, a in enumerate(flat)
+        ),
+    )
     flow, pressure = solve(net, np.array(drive))
 
     def balance(p: float) -> float:
@@ -79,7 +86,9 @@ def test_every_room_balances(size: list[float], drive: list[float], source: floa
 
 
 @given(st.lists(areas, min_size=3, max_size=3), st.floats(0.5, 40.0), st.floats(1.01, 3.0))
-def test_more_draught_more_flow_and_reversed_draught_reversed_flow(size: list[float], drive: float, more: float) -> None:
+def test_more_draught_more_flow_and_reversed_draught_reversed_flow(
+    size: list[float], drive: float, more: float
+) -> None:
     net = chain([2.6, 1.0, 1.5], size)
     weak, _ = solve(net, np.array([0.0, 0.0, drive]))
     strong, _ = solve(net, np.array([0.0, 0.0, drive * more]))

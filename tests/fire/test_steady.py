@@ -8,10 +8,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from fire_pits import IN2, LB_H, fahrenheit, kelvin, random_pit, reverse_flow, thirty_inch, with_plates
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fire_pits import IN2, LB_H, fahrenheit, kelvin, random_pit, reverse_flow, thirty_inch, with_plates
 from pitwright.fire import change
 from pitwright.fire.case import FireCase, Fuel, Gap, Settings, Stack, Wall, Weather, round_chamber
 from pitwright.fire.gas import WOODS
@@ -47,7 +47,13 @@ def test_trade_notes_worked_pit() -> None:
 
 @pytest.mark.parametrize(
     ("changed", "spread"),
-    [({"stack": 6.065}, 97), ({"stack": 10.02}, 70), ({"inlet": 50.0}, 58), ({"inlet": 15.0}, 141), ({"throat": 60.0}, 82)],
+    [
+        ({"stack": 6.065}, 97),
+        ({"stack": 10.02}, 70),
+        ({"inlet": 50.0}, 58),
+        ({"inlet": 15.0}, 141),
+        ({"throat": 60.0}, 82),
+    ],
 )
 def test_trade_notes_choke_line(changed: dict[str, float], spread: float) -> None:
     assert burning(thirty_inch(**changed)).spread * 1.8 == pytest.approx(spread, rel=BAND)
@@ -115,7 +121,9 @@ def test_trade_notes_small_stand() -> None:
 # closed books
 
 
-@pytest.mark.parametrize("case", [thirty_inch(), reverse_flow(), thirty_inch(meat=0.0)], ids=["offset", "reverse", "no meat"])
+@pytest.mark.parametrize(
+    "case", [thirty_inch(), reverse_flow(), thirty_inch(meat=0.0)], ids=["offset", "reverse", "no meat"]
+)
 def test_energy_mass_and_draught_close(case: FireCase) -> None:
     fire = burning(case)
     assert fire.energy_error < 1e-9
@@ -133,7 +141,9 @@ def test_wanted_can_be_read_at_the_middle_or_by_a_bare_thermometer() -> None:
     case = thirty_inch()
     middle = burning(replace(case, wanted=replace(case.wanted, at="middle")))
     grate = middle.grates[0]
-    assert float(np.interp(case.chamber.length / 2, grate.x, grate.gas)) == pytest.approx(case.wanted.temperature, abs=1e-6)
+    assert float(np.interp(case.chamber.length / 2, grate.x, grate.gas)) == pytest.approx(
+        case.wanted.temperature, abs=1e-6
+    )
     bare = burning(replace(case, wanted=replace(case.wanted, read_by="thermometer")))
     assert float(bare.grates[0].reading.mean()) == pytest.approx(case.wanted.temperature, abs=1e-6)
     assert bare.grate_mean > case.wanted.temperature  # it sees cool walls and reads low
@@ -288,7 +298,9 @@ def test_doors_roll_smoke_when_the_pit_is_hot() -> None:
     assert all(d.open_out > 0 and d.open_in > 0 for d in cook)
     for d in fire.doors:
         assert d.upper > d.lower  # hot gas presses harder higher up
-        assert d.open_neutral <= max(x.z_high for x in (*thirty_inch().chamber.doors, *thirty_inch().firebox.doors)) + 1e-9
+        assert (
+            d.open_neutral <= max(x.z_high for x in (*thirty_inch().chamber.doors, *thirty_inch().firebox.doors)) + 1e-9
+        )
 
 
 def test_across_the_grate_the_door_side_is_the_cold_side() -> None:

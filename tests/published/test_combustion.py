@@ -53,7 +53,9 @@ def test_six_of_air_per_wood() -> None:
     assert stoichiometric_air(WOODS["oak"]) == pytest.approx(6.0, rel=0.04)
 
 
-@pytest.mark.parametrize(("excess", "co2", "o2"), [(0.0, 20.5, 0.0), (0.5, 13.62, 6.98), (1.0, 10.21, 10.46), (2.0, 6.80, 13.93)])
+@pytest.mark.parametrize(
+    ("excess", "co2", "o2"), [(0.0, 20.5, 0.0), (0.5, 13.62, 6.98), (1.0, 10.21, 10.46), (2.0, 6.80, 13.93)]
+)
 def test_dry_smoke_of_red_oak(excess: float, co2: float, o2: float) -> None:
     """Dry CO2 and O2 by volume at stated excess air; check value 4.33, 0.5 percent."""
     from pitwright.fire.gas import CO2, H2O, MOLAR_MASS
@@ -80,8 +82,8 @@ def test_heating_value_of_oak_by_formula() -> None:
 
 def test_heating_value_against_moisture() -> None:
     """20 percent on the dry basis: 0.17 lb of water and 0.83 of wood in a pound; 8,600 becomes about 7,167 Btu/lb."""
-    assert 1.0 / 1.2 == pytest.approx(0.83, abs=0.005)
-    assert 8600 / 1.2 == pytest.approx(7167, rel=1e-3)
+    assert pytest.approx(0.83, abs=0.005) == 1.0 / 1.2
+    assert pytest.approx(7167, rel=1e-3) == 8600 / 1.2
     assert dry_basis(0.5) == pytest.approx(1.0)  # AP-42 1.6: 4,500 Btu/lb at 50 percent is 9,000 dry
     assert 9000 / (1.0 + dry_basis(0.5)) == pytest.approx(4500)
 
@@ -114,7 +116,13 @@ def test_enthalpy_and_heat_capacity_against_cantera(species: str, gri: cantera.S
 
 @pytest.mark.parametrize(
     ("excess", "moisture", "kelvin", "gas_mass"),
-    [(2.0, 0.0, 1184, 18.59), (4.0, 0.0, 867, 30.33), (2.0, 0.25, 1138, None), (4.0, 0.25, 842, None), (1.0, 0.0, 1530, 12.73)],
+    [
+        (2.0, 0.0, 1184, 18.59),
+        (4.0, 0.0, 867, 30.33),
+        (2.0, 0.25, 1138, None),
+        (4.0, 0.25, 842, None),
+        (1.0, 0.0, 1530, 12.73),
+    ],
 )
 def test_adiabatic_smoke_temperature(excess: float, moisture: float, kelvin: float, gas_mass: float | None) -> None:
     """Cantera equilibrium of red oak, dry and at 20 percent of wet weight: check values 4.40 and 4.41, 1 percent."""
@@ -164,7 +172,9 @@ def test_vapour_pressure(c: float, kpa: float) -> None:
     """Steam tables (IAPWS, from memory), 1 percent; the slope against a difference, the dew point backward."""
     t = c + 273.15
     assert vapour_pressure(t) / 1000 == pytest.approx(kpa, rel=0.011)
-    assert vapour_pressure_slope(t) == pytest.approx((vapour_pressure(t + 0.01) - vapour_pressure(t - 0.01)) / 0.02, rel=1e-5)
+    assert vapour_pressure_slope(t) == pytest.approx(
+        (vapour_pressure(t + 0.01) - vapour_pressure(t - 0.01)) / 0.02, rel=1e-5
+    )
     assert dew_point(vapour_pressure(t)) == pytest.approx(t, abs=1e-6)
 
 

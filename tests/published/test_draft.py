@@ -99,7 +99,9 @@ def test_sharp_slot() -> None:
     assert opening_loss(math.pi / (math.pi + 2)) == pytest.approx(2.679, rel=1e-3)
 
 
-@pytest.mark.parametrize(("reynolds", "rough", "f"), [(1e5, 0.0, 0.017990), (1e5, 1e-4, 0.018514), (1000.0, 0.0, 0.0640)])
+@pytest.mark.parametrize(
+    ("reynolds", "rough", "f"), [(1e5, 0.0, 0.017990), (1e5, 1e-4, 0.018514), (1000.0, 0.0, 0.0640)]
+)
 def test_friction_factor(reynolds: float, rough: float, f: float) -> None:
     """Churchill's one law against Colebrook and the laminar law (fluids.friction_factor), 2 percent."""
     d, mu = 0.2, 2e-5

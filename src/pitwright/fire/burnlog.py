@@ -98,7 +98,7 @@ def read_log(
         seen = rows[head] if head is not None else (rows[0] if rows else [])
         missing = sorted(names - {_plain(c) for c in seen})
         raise JobError(
-            "the log has no such column",
+            f"the log has no column named {', '.join(missing) or 'so'}",
             field="probes",
             value=", ".join(missing),
             allowed=", ".join(c.strip() for c in seen if c.strip()) or "a header row",
@@ -145,7 +145,9 @@ def _plain(cell: str) -> str:
 def _time_column(plain: list[str], wanted: str) -> int:
     if wanted:
         if wanted.strip().lower() not in plain:
-            raise JobError("the log has no such column", field="time column", value=wanted, allowed=", ".join(plain))
+            raise JobError(
+                f"the log has no column named {wanted}", field="time column", value=wanted, allowed=", ".join(plain)
+            )
         return plain.index(wanted.strip().lower())
     for i, name in enumerate(plain):
         if re.search(r"time|date|elapsed|minute|second|hour|\bmin\b|\bsec\b", name):

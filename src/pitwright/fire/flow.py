@@ -48,6 +48,7 @@ WALL_DRAUGHT: Final = 4.0  # m = 4 h A / cp: gas falling along a cooled wall, 0.
 FLOORWAY: Final = 0.055  # Q = 0.055 A sqrt(g' D): exchange up through a level opening, Epstein 1988 (from memory)
 
 
+_ENDLESS: Final = 1e6  # kg/s: a stream the meat's steam does not change
 _SMOOTH: Final = 1.5  # K: exchange by differences smaller than this is faded out, so that it reverses smoothly
 
 
@@ -203,8 +204,13 @@ class Draw:
         """The draw for temperatures of all pieces [K] and what the wood gives; gas as it was made of in `last`."""
         return self.streams(t, self.rooms(t, fire, last))
 
-    def rooms(self, t: Array, fire: Fire, last: Rooms | Flow | None = None) -> Rooms:
-        """Flows between the rooms. What the gas is made of, friction and drying are taken from the round before."""
+    def rooms(
+        self, t: Array, fire: Fire, last: Rooms | Flow | None = None, held: tuple[Gas, Gas] | None = None
+    ) -> Rooms:
+        """Flows between the rooms. What the gas is made of, friction and drying are taken from the round before.
+
+        held  gas of firebox and chamber, where something else keeps account of what they are made of
+        """
         grid, case, net = self.grid, self.grid.case, self.network
         p = case.weather.pressure
         if last is None:
@@ -212,6 +218,8 @@ class Draw:
             smoke = 0.05
         else:
             fire_gas, chamber_gas, smoke = last.fire_gas, last.chamber_gas, max(abs(last.smoke), 1e-6)
+        if held is not None:
+            fire_gas, chamber_gas = held
         f_fire = p * fire_gas.molar_mass / GAS_CONSTANT
         f_room = p * chamber_gas.molar_mass / GAS_CONSTANT
         over = 1.0 / t
@@ -249,7 +257,7 @@ class Draw:
         start = np.where(self.over_grate, inside_above[net.start], inside_below[net.start])
         end = np.where(self.over_grate, inside_above[net.end], inside_below[net.end])
         start[self.stack] = stack_k / over_density
-        drying = self._drying(t, fire, last)
+        drying = self._drying(t, fire, last) if held is None else self._drying_in(t, chamber_gas, last)
         sources = np.zeros(net.rooms)
         sources[FIREBOX] = fire.dry * (1.0 - case.fuel.wood.ash) + fire.water
         sources[CHAMBER] = drying.steam
@@ -262,16 +270,18 @@ class Draw:
         fire_air = float(at_fire[at_fire > 0.0].sum())
         leaked = float(doors[doors > 0.0].sum())
         through, smoke = float(flow[self.throat]), float(flow[self.stack])
-        new_fire_gas = self._mix(self.outside, fire_air, fire)
-        entering = max(through, 0.0) * new_fire_gas.mass_fractions
-        entering = entering + (leaked + max(-smoke, 0.0)) * self.outside.mass_fractions
-        entering[H2O] = max(entering[H2O] + drying.steam, 0.0)
-        total = float(entering.sum())
+        if held is None:
+            fire_gas = self._mix(self.outside, fire_air, fire)
+            entering = max(through, 0.0) * fire_gas.mass_fractions
+            entering = entering + (leaked + max(-smoke, 0.0)) * self.outside.mass_fractions
+            entering[H2O] = max(entering[H2O] + drying.steam, 0.0)
+            total = float(entering.sum())
+            chamber_gas = Gas(entering / total) if total > 1e-12 else fire_gas
         return Rooms(
             ways=flow,
             pressure=pressure,
-            fire_gas=new_fire_gas,
-            chamber_gas=Gas(entering / total) if total > 1e-12 else new_fire_gas,
+            fire_gas=fire_gas,
+            chamber_gas=chamber_gas,
             lighter_below=lighter_below,
             lighter_above=lighter_above,
             fire_density=d_fire,
@@ -378,6 +388,31 @@ class Draw:
             pressure=case.weather.pressure,
             guess=last.drying.steam if last is not None else 0.0,
         )
+
+    def _drying_in(self, t: Array, gas: Gas, last: Rooms | Flow | None) -> Drying:
+        """How the meat dries in gas of a known make, its own steam in it already."""
+        grid, case = self.grid, self.grid.case
+        if not len(grid.meat):
+            return NO_DRYING
+        return drying(
+            case.load,
+            grid.values,
+            meat=float(t[int(grid.meat[0])]),
+            around=0.5 * float(np.mean(t[grid.lower]) + np.mean(t[grid.upper])),
+            gas_flow=_ENDLESS,
+            gas_steam=_ENDLESS * float(gas.mass_fractions[H2O]),
+            molar=gas.molar_mass,
+            pressure=case.weather.pressure,
+            guess=last.drying.steam if last is not None else 0.0,
+        )
+
+    def made_of(self, wood: float, water: float) -> Gas:
+        """Air with so much burnt dry wood and so much extra water in a unit of gas [kg/kg]."""
+        wood, water = max(wood, 0.0), max(water, 0.0)
+        air = 1.0 - wood * float(self.products.sum()) - water
+        mass = np.maximum(self.outside.mass_fractions * max(air, 0.0) + self.products * wood, 0.0)
+        mass[H2O] += water
+        return Gas(mass / float(mass.sum()))
 
     def _landing(self, through: float, d_fire: float, d_room: float) -> Array:
         """How the throat's gas is spread along the chamber while it flies and rises to the grate [-], by zone.

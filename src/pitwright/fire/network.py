@@ -87,7 +87,7 @@ class Network:
         for _ in range(200):
             size = float(np.abs(error).max())
             scale = max(scale, float(np.abs(flow).max()), 1e-12)
-            if size <= 1e-14 * scale:
+            if size <= 1e-13 * scale:
                 break
             step = self._step((a * slope) @ a.T, error)
             downhill = float(error @ step)
@@ -97,7 +97,7 @@ class Network:
                 flow, slope = self._flow(drive - a.T @ (p + share * step), forward, backward)
                 error = a @ flow + sources
                 along = float(error @ step)
-                if abs(along) <= 0.5 * downhill:
+                if abs(along) <= 0.5 * downhill or size <= 1e-9 * scale:
                     break
                 if along > 0.0:
                     low, at_low = share, along
@@ -107,7 +107,7 @@ class Network:
                     share = low + (high - low) * min(max(at_low / (at_low - at_high), 0.1), 0.9)
             p = p + share * step
             new = float(np.abs(error).max())
-            if new >= 0.5 * size and new <= 1e-11 * scale:
+            if new >= 0.1 * size and new <= 1e-11 * scale:
                 break
         return flow, p
 

@@ -29,6 +29,8 @@ _SHARPNESS: Final = 8.0  # of the smooth smaller-of-two
 _AGREED: Final = 1e-5  # change of the flows at which fire and draw agree
 _CRAWL: Final = 15.0  # s
 _ACCOUNTS: Final = 7  # weather, steam, freed, fresh wood, burning wood, burnt, fed
+_MAKE: Final = 4  # what the gas is made of: burnt wood and extra water in the firebox's gas, then in the chamber's
+_GAS_DENSITY: Final = 0.9  # kg/m3, for how long a room's gas stays
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,6 +153,10 @@ class _Run:
         rows[at, model.grid.upper] += model.grid.grate_upper
         self.rows = rows
         self.mean = rows.mean(axis=0)
+        chamber = model.case.chamber
+        section = chamber.flow_above + chamber.flow_below
+        self.fire_mass = _GAS_DENSITY * model.case.firebox.volume
+        self.room_mass = _GAS_DENSITY * section * chamber.length
 
     def feed(self, grate: float) -> tuple[float, float]:
         """Wood laid on [kg/s] and its slope with the grate's temperature."""
@@ -177,15 +183,27 @@ class _Run:
         water = self.moisture / (1.0 + self.moisture) * max(float(y[self.n + 3]), 0.0) / self.dry_time
         alight = float(y[self.n + 4])
         draw = self.model.draw
-        rooms = self.last if self.last is not None else draw.rooms(t, Fire(max(alight, 0.0) / self.burn_time, water))
+        made = y[self.n + _ACCOUNTS :]
+        held = (draw.made_of(made[0], made[1]), draw.made_of(made[2], made[3]))
+        pace = max(alight, 0.0) / self.burn_time
+        rooms = self.last if self.last is not None else draw.rooms(t, Fire(pace, water), None, held)
         fire = Fire(self.burning(alight, rooms), water)
+        before: tuple[float, float] | None = None
         for _ in range(30):
-            new = draw.rooms(t, fire, rooms)
+            new = draw.rooms(t, fire, rooms, held)
             burnt = self.burning(alight, new)
-            moved = abs(new.smoke - rooms.smoke) + abs(new.fire_air - rooms.fire_air) + 8.0 * abs(burnt - fire.dry)
-            rooms, fire = new, Fire(burnt, water)
+            off = burnt - fire.dry
+            moved = abs(new.smoke - rooms.smoke) + abs(new.fire_air - rooms.fire_air) + 8.0 * abs(off)
+            rooms = new
             if moved <= _AGREED * (abs(new.smoke) + 1e-4):
+                fire = Fire(burnt, water)
                 break
+            better = burnt
+            if before is not None and abs(off - before[1]) > 1e-3 * abs(before[1]):
+                secant = fire.dry - off * (fire.dry - before[0]) / (off - before[1])
+                better = secant if 0.0 <= secant <= pace else burnt
+            before = (fire.dry, off)
+            fire = Fire(better, water)
         self.last = rooms
         return t, fire, draw.streams(t, rooms)
 
@@ -206,7 +224,27 @@ class _Run:
         dy[n + 4] = drying / (1.0 + self.moisture) - fire.dry
         dy[n + 5] = fire.dry
         dy[n + 6] = laid
+        dy[n + _ACCOUNTS :] = self._make(y[n + _ACCOUNTS :], fire, flow)
         return dy
+
+    def _make(self, made: Array, fire: Fire, flow: Flow) -> Array:
+        """How fast the make of the gas changes: what comes in with it, less what the gas carries out."""
+        into_fire, into_room = self._changes(fire, flow)
+        through, steam = max(flow.through, 0.0), flow.drying.steam
+        return np.array(
+            [
+                (fire.dry - made[0] * into_fire) / self.fire_mass,
+                (fire.water - made[1] * into_fire) / self.fire_mass,
+                (through * made[0] - made[2] * into_room) / self.room_mass,
+                (through * made[1] + steam - made[3] * into_room) / self.room_mass,
+            ]
+        )
+
+    def _changes(self, fire: Fire, flow: Flow) -> tuple[float, float]:
+        """Gas coming into the firebox and into the chamber [kg/s]."""
+        into_fire = flow.fire_air + fire.dry * (1.0 - self.model.case.fuel.wood.ash) + fire.water
+        into_room = max(flow.through, 0.0) + flow.taken_in - flow.fire_air + max(flow.drying.steam, 0.0)
+        return max(into_fire, 1e-6), max(into_room, 1e-6)
 
     def slope(self, _time: float, y: Array) -> Array:
         """d rate / d y with films and flows held; the sums that close the books hold exactly in it too."""
@@ -234,6 +272,13 @@ class _Run:
         j[n + 2, n + 3] = -steamed
         j[n + 3, n + 3] = -1.0 / self.dry_time
         j[n + 4, n + 3] = 1.0 / self.dry_time / (1.0 + self.moisture)
+        into_fire, into_room = self._changes(fire, flow)
+        first = n + _ACCOUNTS
+        for k in (0, 1):
+            j[first + k, first + k] = -into_fire / self.fire_mass
+            j[first + 2 + k, first + 2 + k] = -into_room / self.room_mass
+            j[first + 2 + k, first + k] = max(flow.through, 0.0) / self.room_mass
+        j[first, n + 4] = eager / self.fire_mass
         return j
 
 
@@ -278,13 +323,18 @@ def _points(burn: Burn, low: float, high: float) -> Array:
 
 def _start(model: Model, burn: Burn, hold: float) -> Array:
     n, zones, g = model.grid.pieces, model.zones, model.grid
-    y = np.zeros(n + _ACCOUNTS)
+    y = np.zeros(n + _ACCOUNTS + _MAKE)
     run = _Run(model, burn, hold)
     if burn.start == "steady":
         found = settle(model)
         y[:n] = zones.stored(found.t[:n])
         y[n + 3] = hold * run.dry_time
         y[n + 4] = hold / (1.0 + run.moisture) * run.burn_time
+        into_fire, into_room = run._changes(found.fire, found.flow)
+        y[n + 7], y[n + 8] = found.fire.dry / into_fire, found.fire.water / into_fire
+        through = max(found.flow.through, 0.0) / into_room
+        y[n + 9] = through * y[n + 7]
+        y[n + 10] = through * y[n + 8] + found.flow.drying.steam / into_room
     else:
         t = np.full(n, model.air)
         t[g.fire] = model.air + 150.0  # the lighter's flame
@@ -318,7 +368,7 @@ def course(
     y = _start(model, burn, hold)
     first = y.copy()
     capacity = model.zones.capacities(np.full(n, 350.0))
-    tolerance = np.concatenate([0.02 * capacity, np.full(3, 2000.0), np.full(4, 1e-4)])
+    tolerance = np.concatenate([0.02 * capacity, np.full(3, 2000.0), np.full(4, 1e-4), np.full(4, 1e-5)])
     settings = case.settings
     edges = _stretches(burn)
     times: list[Array] = []
