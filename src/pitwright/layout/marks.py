@@ -61,7 +61,8 @@ def set_out(
         r = stack.profile.height / 2.0
         for y, side in ((stack.y + r, "working side"), (stack.y - r, "back")):
             skin(stack.x, math.asin(max(-1.0, min(1.0, y / radius))), f"stack footprint, {side}", cut=True)
-    skin(grates.drain_x, grates.drain_clock, "drain", cut=True)
+    boss = any(f.serves == "drain" for f in vessel.fittings)  # there already, nothing to cut
+    skin(grates.drain_x, grates.drain_clock, "drain", cut=not boss)
     for leg_set in leg_sets:
         if leg_set.x < 0.0:
             continue

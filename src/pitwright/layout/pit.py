@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import dataclasses
+import difflib
 import math
 
-from pitwright.errors import LayoutError
+from pitwright.errors import JobError, LayoutError
 from pitwright.findings import worst_first
 from pitwright.job.facts import Job, Measured
 from pitwright.layout.asbuilt import leg_verdicts, moved_lines, next_revision
@@ -38,6 +39,7 @@ def solve(job: Job) -> Pit:
     pit = _lay_out(job)
     if job.measured == Measured() and not job.pieces:
         return pit
+    _known_pieces(pit)
     before = _lay_out(job.model_copy(update={"measured": Measured()}))
     moved = moved_lines(before, pit)
     return dataclasses.replace(
@@ -46,6 +48,24 @@ def solve(job: Job) -> Pit:
         moved=moved,
         verdicts=leg_verdicts(before, pit),
     )
+
+
+def _known_pieces(pit: Pit) -> None:
+    """Refuse a state typed for a piece this pit does not have.
+
+    Raises JobError.
+    """
+    marks = sorted({part.mark for part in pit.parts})
+    for mark in pit.job.pieces:
+        if mark not in marks:
+            near = difflib.get_close_matches(mark, marks, n=3, cutoff=0.3)
+            raise JobError(
+                "this pit has no such piece",
+                field=f"pieces.{mark}",
+                value=pit.job.pieces[mark],
+                allowed=", ".join(near or marks),
+                remedy="Piece marks stand on the cut list; correct it or take the line out.",
+            )
 
 
 def _lay_out(job: Job) -> Pit:
