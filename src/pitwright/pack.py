@@ -36,6 +36,8 @@ class Written:
     problem: str = ""
 
 
+PICTURE_SCALE = 0.1
+PICTURE_EDGE = 4.0  # mm round a picture
 PAPERS = ("letter", "tabloid", "A4", "A3")
 
 
@@ -101,6 +103,29 @@ def _model(pit: Pit, paper: str) -> Files:
     return {"pit.glb": glb_bytes(standing_parts(pit))}
 
 
+def _pictures(pit: Pit, paper: str) -> Files:
+    from pitwright.sheets.ink import extent
+    from pitwright.sheets.laying import lay
+    from pitwright.sheets.sketch import Sketch
+    from pitwright.sheets.svg import svg
+    from pitwright.solid.hidden import hidden_lines
+    from pitwright.solid.view import FIRE_END, ISOMETRIC, PLAN, SIDE, STACK_END
+
+    views = {"side": SIDE, "fire-end": FIRE_END, "stack-end": STACK_END, "plan": PLAN, "finished": ISOMETRIC}
+    out: Files = {}
+    for name, view in views.items():
+        picture = hidden_lines(standing_parts(pit), view, hidden=name != "finished")
+        sketch = Sketch()
+        for role, lines in (("hidden", picture.hidden), ("outline", picture.visible)):
+            for line in lines:
+                sketch.lines(line.points, "hidden" if role == "hidden" else "outline", about=line.mark)
+        drawing = sketch.drawing()
+        x0, y0, x1, y1 = extent(lay(drawing, PICTURE_SCALE))
+        ink = lay(drawing, PICTURE_SCALE, (PICTURE_EDGE - x0, PICTURE_EDGE - y0))
+        out[f"pictures/{name}.svg"] = svg(ink, x1 - x0 + 2.0 * PICTURE_EDGE, y1 - y0 + 2.0 * PICTURE_EDGE).encode()
+    return out
+
+
 def _step(pit: Pit, paper: str) -> Files:
     from pitwright.solid.step import write_step
 
@@ -140,6 +165,9 @@ PIECES: tuple[PackPiece, ...] = (
     PackPiece(name="roll", what="the same in one piece each for a roll plotter (PDF, SVG, DXF)", make=_roll),
     PackPiece(name="quote", what="quote for the customer; price by stage for the shop", make=_quote),
     PackPiece(name="model", what="the pit as a solid model for a viewer", make=_model),
+    PackPiece(
+        name="pictures", what="hidden-line pictures: side, ends, plan and the finished pit (SVG)", make=_pictures
+    ),
     PackPiece(name="record", what="figures, reasons and pieces for other programs (JSON)", make=_record),
     PackPiece(name="step", what="the pit as exact solids for a CAD program (extra)", make=_step),
 )
@@ -189,11 +217,8 @@ def write_pack(
             continue
         for name, data in files.items():
             write_whole(folder / name, data)
-        first = sorted(files)[0]
-        path = folder / first if len(files) == 1 else folder / Path(first).parent
-        if len(files) > 1 and piece.name == "cut-list":
-            out += [Written(name=piece.name, path=folder / name, what=piece.what) for name in sorted(files)]
-        else:
-            out.append(Written(name=piece.name, path=path, what=piece.what))
+        # files in the pack's own folder are told one by one, a folder of files as a folder
+        told = sorted({folder / (name if "/" not in name else name.split("/", 1)[0]) for name in files})
+        out += [Written(name=piece.name, path=path, what=piece.what) for path in told]
         step(piece.name)
     return tuple(out)
