@@ -17,6 +17,7 @@ from pitwright.parts import Bar, Head, Part, Plate, Shell
 from pitwright.shop.nesting import flat_parts
 from pitwright.shop.welds import WeldTotals, around_section, totals, weld_list
 from pitwright.stock import STEEL_DENSITY
+from pitwright.tape import FOOT, Tape
 
 Zone = Literal["high heat", "shell", "ordinary"]
 ZONES: tuple[Zone, ...] = ("high heat", "shell", "ordinary")
@@ -121,3 +122,8 @@ def outside(part: Part) -> float:
     if isinstance(shape, Shell) and part.stock != "of the vessel":
         return shape.outer_radius * (shape.clock1 - shape.clock0) * shape.length
     return 0.0
+
+
+def run_text(tape: Tape, length: float) -> str:
+    """A length of weld or edge, as far as it matters: whole feet, or tenths of a metre."""
+    return f"{length / FOOT:.0f} ft" if tape.inch else f"{length:.1f} m"

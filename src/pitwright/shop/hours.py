@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from pitwright.job.rates import STAGES, RateRules, Stage
 from pitwright.layout.model import Pit
 from pitwright.parts import Bar, Bought, Outline, Part
-from pitwright.shop.consumables import painted, plate_edges
+from pitwright.shop.consumables import painted, plate_edges, run_text
 from pitwright.shop.welds import named, totals, weld_list
-from pitwright.tape import FOOT, HOUR, Tape
+from pitwright.tape import HOUR
 
 STAGE_OF: dict[str, Stage] = {
     "doors": "doors",
@@ -111,8 +111,8 @@ def _reckon(pit: Pit, rates: RateRules) -> Mapping[Stage, tuple[float, str]]:
         done = work[stage]
         said = [_count(done.pieces, "piece")] if done.pieces else []
         said += [f"{done.bars + done.bundled} at the saw"] if done.bars + done.bundled else []
-        said += [f"{_run(tape, done.edge)} of plate edge"] if done.edge else []
-        said += [f"{_run(tape, skin[stage])} of skin cut"] if skin.get(stage) else []
+        said += [f"{run_text(tape, done.edge)} of plate edge"] if done.edge else []
+        said += [f"{run_text(tape, skin[stage])} of skin cut"] if skin.get(stage) else []
         return ", ".join(said)
 
     shelf_hours = rates.shelf * shelf + of("shelf")
@@ -132,7 +132,7 @@ def _reckon(pit: Pit, rates: RateRules) -> Mapping[Stage, tuple[float, str]]:
         "doors": (rates.door * doors + of("doors"), f"{_count(doors, 'door')}, {pieces('doors')}"),
         "stack": (rates.stack + of("stack"), pieces("stack")),
         "grates": (of("grates"), pieces("grates")),
-        "shelf": (shelf_hours, f"{_run(tape, shelf)} of shelf" if shelf else "no shelf"),
+        "shelf": (shelf_hours, f"{run_text(tape, shelf)} of shelf" if shelf else "no shelf"),
         "fittings": (
             rates.fittings + rates.fitting * bosses + of("fittings"),
             f"thermometers, {_count(bosses, 'boss or drain', 'bosses and drains')}",
@@ -141,7 +141,7 @@ def _reckon(pit: Pit, rates: RateRules) -> Mapping[Stage, tuple[float, str]]:
             welding.work / HOUR + rates.joint * joints,
             f"{tape.mass(welding.metal)} of weld in {joints} joints, arc on {welding.arc / HOUR:.1f} h",
         ),
-        "grind": (rates.grind * welding.run, f"{_run(tape, welding.run)} of weld"),
+        "grind": (rates.grind * welding.run, f"{run_text(tape, welding.run)} of weld"),
         "paint": (rates.paint_start + rates.paint_area * area, tape.area(area)),
         "burn-in": (rates.burn_in, "first fires"),
         "load": (rates.load + rates.load_weight * mass / 1000.0, tape.mass(mass)),
@@ -180,11 +180,6 @@ def _long(part: Part) -> float:
 
 def _round(points: tuple[tuple[float, float], ...]) -> float:
     return sum(math.dist(a, b) for a, b in zip(points, (*points[1:], points[0]), strict=True))
-
-
-def _run(tape: Tape, length: float) -> str:
-    """A length that only hours rest on: whole feet, or tenths of a metre."""
-    return f"{length / FOOT:.0f} ft" if tape.inch else f"{length:.1f} m"
 
 
 def _count(number: int, what: str, many: str = "") -> str:

@@ -11,8 +11,9 @@ from pitwright.sheets.paper import Paper
 from pitwright.sheets.table import Column, Table
 from pitwright.sheets.views.common import SheetMaker, new_board
 from pitwright.sheets.views.spread import spread
-from pitwright.shop.consumables import consumables
+from pitwright.shop.consumables import consumables, run_text
 from pitwright.shop.welds import Weld, weld_list
+from pitwright.strength.welds import GAP_FREE, GAP_MOST
 from pitwright.tape import HOUR, LITRE
 
 CODE, TITLE = "WELDS", "Weld list"
@@ -28,7 +29,7 @@ def weld_sheets(pit: Pit, paper: Paper) -> tuple[Page, ...]:
         CODE,
         TITLE,
         key=("joints", str(sum(w.count for w in welds))),
-        check=("weld in all", pit.tape.length(sum(w.run for w in welds), feet=True)),
+        check=("weld in all", run_text(pit.tape, sum(w.run for w in welds))),
     )
     return spread(board, (), (weld_table(pit, welds),), columns=1) + spread(board, (), (*_totals(pit), _notes(pit)))
 
@@ -87,7 +88,7 @@ def _totals(pit: Pit) -> tuple[Block, ...]:
         ("arc on", f"{weld.arc / HOUR:.1f} h"),
         ("at the joint, about", f"{weld.work / HOUR:.0f} h"),
         ("discs, about", str(used.discs)),
-        ("plate edge to dress", tape.length(used.edges, feet=True)),
+        ("plate edge to dress", run_text(tape, used.edges)),
     )
     rows = tuple(
         (
@@ -112,7 +113,8 @@ def _totals(pit: Pit) -> tuple[Block, ...]:
 def _notes(pit: Pit) -> Notes:
     lines = (
         "Sizes are the least for the thinner part (AISC 360 Table J2.4) or what the shop runs anyway, the gap of a straight-cut leg "
-        "added (AWS D1.1: over 1/16 in is added, over 3/16 in is fitted again). The strength sheet says where a load asks for more.",
+        f"added (AWS D1.1: over {pit.tape.length(GAP_FREE)} is added, over {pit.tape.length(GAP_MOST)} is fitted again). The sheet on how "
+        "it stands says where a load asks for more (see STAND).",
         "Filler is the bare triangle and a tenth for the crown; yields, gas and arc time are common practice, no source.",
         "Tack all, measure, then weld. Short runs on opposite sides; let it cool; look at the heights again.",
         "Grease-tight welds are tried with chalk on one side and thin oil on the other.",
