@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import dataclasses
+import json
 import math
+from functools import cache
 
 import pytest
 from hypothesis import given
@@ -11,7 +14,7 @@ from hypothesis import strategies as st
 import standing_pits
 import workbench
 from pitwright.errors import JobError
-from pitwright.job.rates import STAGES
+from pitwright.job.rates import STAGES, RateRules
 from pitwright.layout.model import Pit
 from pitwright.layout.pit import solve
 from pitwright.masses import mass_of
@@ -29,7 +32,12 @@ SPLIT = {
 
 
 def v1(**over: object) -> Pit:
-    return solve(workbench.job(workbench.merged(V1, over)))
+    return _v1(json.dumps(over))
+
+
+@cache
+def _v1(over: str) -> Pit:
+    return solve(workbench.job(workbench.merged(V1, json.loads(over))))
 
 
 def test_the_formula_gives_the_trades_price() -> None:
@@ -150,6 +158,32 @@ def test_three_doors_cost_more_than_two() -> None:
     assert len(three.doors) == 3
     hours = {s.stage: s.hours for s in stage_hours(three)}
     assert hours["doors"] > 1.2 * next(s.hours for s in stage_hours(two) if s.stage == "doors")
+
+
+LESS = {"paint_cover"}
+FLAT = {"hours_give", "goods_give"}
+
+
+@given(
+    st.sampled_from(sorted(n for n, f in RateRules.model_fields.items() if f.annotation in (float, int))),
+    st.floats(1.01, 1.5),
+)
+def test_dearer_rates_never_make_a_pit_cheaper(name: str, more: float) -> None:
+    pit = v1()
+    rates = pit.job.proportions.rates
+    value = getattr(rates, name)
+    dearer = rates.model_copy(update={name: value + 1 if name == "coats" else value * more})
+    rules = pit.job.proportions.model_copy(update={"rates": dearer})
+    moved = dataclasses.replace(pit, job=pit.job.model_copy(update={"proportions": rules}))
+    before, after = price(pit), price(moved)
+    if name in LESS:
+        assert after.price < before.price
+    elif name in FLAT:
+        assert after.price == pytest.approx(before.price)
+        assert after.high > before.high
+        assert after.low < before.low
+    else:
+        assert after.price >= before.price - 1e-9
 
 
 # ---------------------------------------------------------------- consumables and paint
