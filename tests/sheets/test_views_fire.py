@@ -30,7 +30,7 @@ from pitwright.sheets.views.fire_section import (
     shades_of,
     shown_at,
 )
-from pitwright.tape import DEGREE_F, ZERO_FAHRENHEIT, Tape
+from pitwright.tape import DEGREE_F, ZERO_FAHRENHEIT, Tape, range_text
 from pitwright.whole import all_findings
 
 PAPERS = tuple(p.landscape() for p in (LETTER, TABLOID, A4, A3))
@@ -108,7 +108,7 @@ def test_its_figures_are_the_outcome_s(name):
         tape.pressure_draft(alone.draught),
         tape.temperature(alone.fire_gas),
         tape.temperature(alone.stack_out),
-        f"{tape.temperature_difference(spread.low)} to {tape.temperature_difference(spread.high)}",
+        range_text(spread.low, spread.high, tape.temperature_difference),
         tape.power(alone.heat, 2),
         f"{bands.runs} runs",
         tape.temperature_difference(one.job.order.spread),

@@ -16,7 +16,7 @@ from pitwright.fire.result import Outcome, SteadyFire
 from pitwright.fire.steady import steady
 from pitwright.fire.uncertainty import Band, Uncertainty
 from pitwright.fire.warmup import Course
-from pitwright.tape import Tape
+from pitwright.tape import Tape, range_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,7 +121,7 @@ def first_burn(
             return UNSURE
         band: Band = bands.band(name)
         assert callable(write)
-        return f"{write(band.low)} to {write(band.high)}"
+        return range_text(band.low, band.high, write)
 
     inlet = sum(i.area for i in case.firebox.inlets) * case.settings.inlet_open
     rows = [
@@ -156,8 +156,11 @@ def first_burn(
                 name=f"grate, {tape.length(at)} from the fire end",
                 value=f"gas {tape.temperature(gas)}, a bare thermometer {tape.temperature(bare)}",
                 sure=(
-                    f"{tape.temperature(float(np.interp(at, bands.x, bands.grate_low)))} to "
-                    f"{tape.temperature(float(np.interp(at, bands.x, bands.grate_high)))}"
+                    range_text(
+                        float(np.interp(at, bands.x, bands.grate_low)),
+                        float(np.interp(at, bands.x, bands.grate_high)),
+                        tape.temperature,
+                    )
                     if bands is not None and bands.bands
                     else "read it and write it down"
                 ),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from typing import Final
 
@@ -25,7 +26,7 @@ from pitwright.sheets.views.common import SheetMaker, new_board
 from pitwright.sheets.views.fire_charts import Axis, Curve, Curves, Flow, Step, Stream, Waterfall
 from pitwright.sheets.views.fire_section import degree_steps, marks_along, section_view, shades_of
 from pitwright.sheets.views.spread import spread
-from pitwright.tape import LB, Tape, decimals
+from pitwright.tape import LB, Tape, decimals, range_text
 
 CODE, TITLE = "FIRE", "Fire and first burn"
 _SWAYS: Final = 4  # lines of what to nail down
@@ -90,13 +91,12 @@ def _no_fire(pit: Pit, found: NoFire) -> tuple[Block, ...]:
 # ---------------------------------------------------------------- figures
 
 
-def band_text(bands: Uncertainty | None, name: str, write: object) -> str:
+def band_text(bands: Uncertainty | None, name: str, write: Callable[[float], str]) -> str:
     """A figure's band, or how unsure it is where bands were not run."""
     if bands is None or not bands.bands:
         return UNSURE
-    assert callable(write)
     band = bands.band(name)
-    return f"{write(band.low)} to {write(band.high)}"
+    return range_text(band.low, band.high, write)
 
 
 def _main_figures(pit: Pit, fire: SteadyFire, bands: Uncertainty | None) -> BigFigures:
