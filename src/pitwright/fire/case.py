@@ -12,21 +12,7 @@ from typing import Literal
 
 from pitwright.errors import JobError
 from pitwright.fire.coefficients import Coefficients
-from pitwright.fire.gas import STANDARD_PRESSURE, WOODS, Analysis
-
-
-def _positive(kind: object, *names: str) -> None:
-    for name in names:
-        value = getattr(kind, name)
-        if not (math.isfinite(value) and value > 0.0):
-            raise JobError("must be more than nought", field=name, value=value, allowed="a positive size")
-
-
-def _share(kind: object, *names: str) -> None:
-    for name in names:
-        value = getattr(kind, name)
-        if not 0.0 <= value <= 1.0:
-            raise JobError("is a share", field=name, value=value, allowed="0 to 1")
+from pitwright.fire.day import Fuel, Load, Settings, Wanted, Weather, dry_basis, positive, pressure_at, share
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,8 +33,8 @@ class Wall:
     emissivity_inside: float = 0.90
 
     def __post_init__(self) -> None:
-        _positive(self, "thickness", "insulation_conductivity", "emissivity", "emissivity_inside")
-        _share(self, "emissivity", "emissivity_inside")
+        positive(self, "thickness", "insulation_conductivity", "emissivity", "emissivity_inside")
+        share(self, "emissivity", "emissivity_inside")
         if self.insulation < 0.0:
             raise JobError("cannot be less than nought", field="insulation", value=self.insulation, allowed="0 or more")
 
@@ -93,7 +79,7 @@ class Door:
     side: float
 
     def __post_init__(self) -> None:
-        _positive(self, "width", "side")
+        positive(self, "width", "side")
         if self.z_high <= self.z_low:
             raise JobError("upper edge must stand over the lower", field=f"door {self.name}", value=self.z_high,
                            allowed=f"over {self.z_low}")  # fmt: skip
@@ -120,8 +106,8 @@ class FireGrate:
     lump: float = 0.035
 
     def __post_init__(self) -> None:
-        _positive(self, "area", "open_share", "bed", "lump")
-        _share(self, "open_share")
+        positive(self, "area", "open_share", "bed", "lump")
+        share(self, "open_share")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,7 +133,7 @@ class Firebox:
     doors: tuple[Door, ...] = ()
 
     def __post_init__(self) -> None:
-        _positive(self, "skin", "volume", "diameter", "steel")
+        positive(self, "skin", "volume", "diameter", "steel")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,7 +145,7 @@ class Throat:
     z_high: float
 
     def __post_init__(self) -> None:
-        _positive(self, "area")
+        positive(self, "area")
         if self.z_high <= self.z_low:
             raise JobError("upper lip must stand over the lower", field="throat", value=self.z_high,
                            allowed=f"over {self.z_low}")  # fmt: skip
@@ -178,7 +164,7 @@ class Gap:
     area: float
 
     def __post_init__(self) -> None:
-        _positive(self, "area")
+        positive(self, "area")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -197,7 +183,7 @@ class Deck:
     gaps: tuple[Gap, ...]
 
     def __post_init__(self) -> None:
-        _positive(self, "thickness", "width")
+        positive(self, "thickness", "width")
         if not self.gaps:
             raise JobError("a deck needs a way up for the gas", field="gaps", value="none", allowed="one gap or more")
 
@@ -239,7 +225,7 @@ class Chamber:
     decks: tuple[Deck, ...] = ()
 
     def __post_init__(self) -> None:
-        _positive(
+        positive(
             self, "length", "flow_below", "flow_above", "skin_below", "skin_above", "grate_width", "diameter", "steel"
         )  # fmt: skip
         if not 0.0 <= self.grate_x0 < self.grate_x1 <= self.length + 1e-9:
@@ -329,7 +315,7 @@ class Stack:
     cap: float = math.inf
 
     def __post_init__(self) -> None:
-        _positive(self, "diameter")
+        positive(self, "diameter")
         if self.z_top <= self.z_mouth:
             raise JobError("the stack must rise over its mouth", field="z_top", value=self.z_top,
                            allowed=f"over {self.z_mouth}")  # fmt: skip
@@ -350,117 +336,6 @@ class Stack:
     def height(self) -> float:
         """Pipe from mouth to top [m]."""
         return self.z_top - self.z_mouth
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Settings:
-    """Where the hand has set things: inlet and damper, as the open share of their full area [-]."""
-
-    inlet_open: float = 1.0
-    damper_open: float = 1.0
-
-    def __post_init__(self) -> None:
-        _share(self, "inlet_open", "damper_open")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Weather:
-    """The day: air temperature [K], pressure [Pa], relative humidity [-], wind [m/s]."""
-
-    temperature: float = 288.15
-    pressure: float = STANDARD_PRESSURE
-    humidity: float = 0.5
-    wind: float = 0.0
-
-    def __post_init__(self) -> None:
-        _positive(self, "temperature", "pressure")
-        _share(self, "humidity")
-        if not 220.0 <= self.temperature <= 330.0:
-            raise JobError("air this hot or cold is not weather", field="temperature", value=self.temperature,
-                           allowed="220 K to 330 K")  # fmt: skip
-
-
-def pressure_at(altitude: float) -> float:
-    """Air pressure [Pa] at a height above the sea [m]; US Standard Atmosphere 1976, to 11,000 m."""
-    return float(STANDARD_PRESSURE * (1.0 - 2.25577e-5 * altitude) ** 5.25588)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fuel:
-    """The wood.
-
-    wood        ultimate analysis, dry
-    moisture    water per DRY wood [kg/kg]; see `dry_basis` for a figure stated on wet weight
-    split       mass of one split as fired [kg]
-    thickness   of a split [m]
-    bulk        dry mass of wood in a unit of filled firebox [kg/m3]
-    hardwood    sets the charring rate
-    """
-
-    wood: Analysis = field(default_factory=lambda: WOODS["oak"])
-    moisture: float = 0.25
-    split: float = 1.4
-    thickness: float = 0.09
-    bulk: float = 320.0
-    hardwood: bool = True
-
-    def __post_init__(self) -> None:
-        _positive(self, "split", "thickness", "bulk")
-        if not 0.0 <= self.moisture <= 2.0:
-            raise JobError("water per dry wood", field="moisture", value=self.moisture, allowed="0 to 2")
-
-
-def dry_basis(wet_basis: float) -> float:
-    """Water per dry wood from water per wet wood [kg/kg]: w / (1 - w)."""
-    return wet_basis / (1.0 - wet_basis)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Load:
-    """The meat: mass [kg], mass of one piece [kg], water, protein, fat and ash shares [-], start temperature [K]."""
-
-    mass: float = 0.0
-    piece: float = 5.5
-    water: float = 0.65
-    protein: float = 0.18
-    fat: float = 0.16
-    ash: float = 0.01
-    temperature: float = 278.15
-
-    def __post_init__(self) -> None:
-        _share(self, "water", "protein", "fat", "ash")
-        _positive(self, "piece", "temperature")
-        if self.mass < 0.0:
-            raise JobError("cannot be less than nought", field="mass", value=self.mass, allowed="0 or more")
-        if abs(self.water + self.protein + self.fat + self.ash - 1.0) > 0.02:
-            raise JobError("water, protein, fat and ash must make the whole", field="load",
-                           value=round(self.water + self.protein + self.fat + self.ash, 3), allowed="1")  # fmt: skip
-
-    @property
-    def heat_capacity(self) -> float:
-        """Of the meat [J/kg K] near 20 C: Choi and Okos 1986 (ASHRAE Refrigeration ch. 9 table 1) by mass shares."""
-        return 4129.27 * self.water + 2031.85 * self.protein + 2011.75 * self.fat + 1128.92 * self.ash
-
-    @property
-    def surface(self) -> float:
-        """Area of all pieces [m2]: slabs of 1 to 2 to 4 at 1,050 kg/m3, that is 7 (m / rho)^(2/3) each."""
-        return float(self.mass / self.piece * 7.0 * (self.piece / 1050.0) ** (2.0 / 3.0))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
-    """The order: grate temperature [K], where it is read, and the most the grate may differ end to end [K].
-
-    read_by  "gas": the gas at the grate; "thermometer": a bare thermometer lying there, which also sees the walls
-    """
-
-    temperature: float = 394.26
-    at: Literal["mean", "middle"] = "mean"
-    spread: float = 33.0
-    read_by: Literal["gas", "thermometer"] = "gas"
-
-    def __post_init__(self) -> None:
-        _positive(self, "temperature", "spread")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -497,3 +372,9 @@ class FireCase:
                            allowed=f"0 to {self.chamber.length}")  # fmt: skip
         if not self.firebox.inlets:
             raise JobError("a fire needs an air inlet", field="inlets", value="none", allowed="one or more")
+
+
+__all__ = [
+    "Chamber", "Deck", "Door", "FireCase", "FireGrate", "Firebox", "Fuel", "Gap", "Inlet", "Load", "Settings", "Shelf",
+    "Stack", "Throat", "Wall", "Wanted", "Weather", "dry_basis", "pressure_at", "round_chamber",
+]  # fmt: skip

@@ -110,7 +110,7 @@ def steel_heat_capacity(temperature: Array) -> Array:
 
 def steel_temperature(energy: Array) -> Array:
     """The temperature at which steel holds this much heat above 273.15 K [K] (Newton, to the last digit)."""
-    t = 273.15 + energy / 480.0
+    t = 273.15 + energy / (425.0 + 0.38 * energy / 470.0)
     for _ in range(6):
         step = (energy - steel_energy(t)) / steel_heat_capacity(t)
         t = t + step

@@ -7,13 +7,12 @@ throat and the hot current under the top carry gas away from the fire above, and
 from __future__ import annotations
 
 import math
-from typing import Final, NamedTuple
+from typing import Final
 
 import numpy as np
 
 from pitwright.fire.films import SIDE, turbulent_natural
 from pitwright.fire.gas import (
-    CO2,
     GAS_CONSTANT,
     GRAVITY,
     H2O,
@@ -38,6 +37,7 @@ from pitwright.fire.losses import (
     throat_loss,
 )
 from pitwright.fire.meat import Drying, drying
+from pitwright.fire.moment import NO_DRYING, Fire, Flow, Rooms
 from pitwright.fire.network import OUTSIDE, Network, Way
 
 DOORWAY: Final = 0.2  # Q = (Cd/3) A sqrt(g' H), Cd 0.6: exchange through a doorway, Brown and Solvason 1962
@@ -50,75 +50,6 @@ FLOORWAY: Final = 0.055  # Q = 0.055 A sqrt(g' D): exchange up through a level o
 
 _ENDLESS: Final = 1e6  # kg/s: a stream the meat's steam does not change
 _SMOOTH: Final = 1.5  # K: exchange by differences smaller than this is faded out, so that it reverses smoothly
-
-
-class Fire(NamedTuple):
-    """What the wood gives at one moment: dry wood burnt [kg/s], water driven off it [kg/s]."""
-
-    dry: float
-    water: float
-
-
-class Rooms(NamedTuple):
-    """Pressures and flows between rooms and the open air at one moment.
-
-    ways      flow of every way of the network [kg/s]
-    pressure  of every room, at floor height [Pa]
-    fire_gas, chamber_gas   what the gas is made of
-    lighter_below, lighter_above  outside density less the room's, under and over the grate, by room [kg/m3]
-    fire_density, low_density     of the gas in the firebox and under the grate [kg/m3]
-    stack_density   mean in the pipe [kg/m3]
-    stack_k         loss coefficient of the whole stack on its pipe area [-]
-    through         gas from the fire into the chamber [kg/s]
-    smoke           out of the stack [kg/s]
-    fire_air        outside air drawn in by the firebox [kg/s]; taken_in by the whole pit
-    drying          how the meat dries
-    """
-
-    ways: Array
-    pressure: Array
-    fire_gas: Gas
-    chamber_gas: Gas
-    lighter_below: Array
-    lighter_above: Array
-    fire_density: float
-    low_density: float
-    stack_density: float
-    stack_k: float
-    through: float
-    smoke: float
-    fire_air: float
-    taken_in: float
-    drying: Drying
-
-
-class Flow(NamedTuple):
-    """The draw at one moment: what `Rooms` holds, and the streams inside the chamber.
-
-    streams   strength of every stream of the grid [kg/s]
-    loop      gas carried round by jet and ceiling current at most [kg/s]
-    """
-
-    ways: Array
-    pressure: Array
-    fire_gas: Gas
-    chamber_gas: Gas
-    lighter_below: Array
-    lighter_above: Array
-    fire_density: float
-    low_density: float
-    stack_density: float
-    stack_k: float
-    through: float
-    smoke: float
-    fire_air: float
-    taken_in: float
-    drying: Drying
-    streams: Array
-    loop: float
-
-
-NO_DRYING: Final = Drying(film=0.0, steam=0.0, slope=0.0, latent=0.0)
 
 
 class Draw:
@@ -469,8 +400,3 @@ class Draw:
         current = DOORWAY * d_low * section * math.sqrt(pull) * warmer / math.sqrt(abs(warmer) + _SMOOTH)
         result: Array = grid.values.circulation * (loop + current * self.current_shape)
         return result
-
-
-def participating(gas: Gas) -> float:
-    """Share of CO2 and H2O by volume [-], the gases that glow."""
-    return gas.mole_fraction(CO2) + gas.mole_fraction(H2O)

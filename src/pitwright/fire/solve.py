@@ -15,9 +15,10 @@ import numpy as np
 
 from pitwright.fire.case import FireCase
 from pitwright.fire.coefficients import Values
-from pitwright.fire.flow import Draw, Fire, Flow, Rooms
+from pitwright.fire.flow import Draw
 from pitwright.fire.gas import GRAVITY, H2O, LATENT_HEAT_25C, STEFAN_BOLTZMANN, Array, stoichiometric_air
 from pitwright.fire.grid import ZONES, Grid
+from pitwright.fire.moment import Fire, Flow, Rooms
 from pitwright.fire.zones import Balance, Zones
 
 LEAST_AIR: Final = (

@@ -9,10 +9,11 @@ import numpy as np
 
 from pitwright.fire.case import Door, FireCase, Shelf
 from pitwright.fire.coefficients import Values
-from pitwright.fire.flow import Draw, Fire
+from pitwright.fire.flow import Draw
 from pitwright.fire.gas import GRAVITY, H2O, LATENT_HEAT_25C, Array, conductivity, dew_point
 from pitwright.fire.grid import ZONES
 from pitwright.fire.losses import CHAMBER, ENTRY, EXIT, FIREBOX, UNDER, cap_loss, damper_loss, stack_loss
+from pitwright.fire.moment import Fire
 from pitwright.fire.result import DoorCheck, DrawStep, GrateHeat, NoFire, Outcome, Share, Skin, SteadyFire
 from pitwright.fire.solve import Model, State, hydrostatic, settle
 

@@ -18,7 +18,6 @@ from pitwright.fire.films import (
     steel_temperature,
     turbulent_natural,
 )
-from pitwright.fire.flow import Fire, Flow, participating
 from pitwright.fire.gas import (
     LATENT_HEAT_25C,
     STEFAN_BOLTZMANN,
@@ -28,6 +27,7 @@ from pitwright.fire.gas import (
     lower_heating_value,
 )
 from pitwright.fire.grid import Grid
+from pitwright.fire.moment import Fire, Flow, participating
 
 MEAT_EMISSIVITY: Final = 0.9
 _STEP_LIMIT: Final = 2.0  # transfer units one zone may take by the exponential law
@@ -262,12 +262,12 @@ class Zones:
         return held
 
     def temperatures(self, stored: Array) -> Array:
-        """Temperatures of the pieces from the heat they hold [K]."""
+        """Temperatures of the pieces from the heat they hold [K]; pieces along the last axis."""
         g = self.grid
-        t = np.empty(g.pieces)
+        t = np.empty(stored.shape)
         steel = g.is_steel
-        t[steel] = steel_temperature(stored[steel] / g.steel[steel])
-        t[~steel] = 273.15 + stored[~steel] / g.other[~steel]
+        t[..., steel] = steel_temperature(stored[..., steel] / g.steel[steel])
+        t[..., ~steel] = 273.15 + stored[..., ~steel] / g.other[~steel]
         return t
 
     def capacities(self, t: Array) -> Array:
