@@ -6,7 +6,6 @@ import math
 from collections.abc import Collection, Iterable
 
 from pitwright.layout.model import Pit
-from pitwright.parts import Vec, dot
 from pitwright.sheets.drawing import Drawing
 from pitwright.sheets.shapes import Line, Polyline
 from pitwright.sheets.sketch import Sketch
@@ -71,13 +70,3 @@ def balloons(
         dx, dy = one.spot[0] - centre[0], one.spot[1] - centre[1]
         sketch.balloon(one.spot, mark, toward=math.atan2(dy, dx or 1e-9), title=one.part.name)
     return sorted(best)
-
-
-def inside_line(sketch: Sketch, eye: Eye, a: Vec, b: Vec, *, about: str = "", title: str = "") -> None:
-    """A hidden line from one point of the pit to another."""
-    sketch.line(eye.point(a), eye.point(b), "hidden", about=about, title=title)
-
-
-def across(eye: Eye, way: Vec) -> float:
-    """+1 where a direction of the pit runs to the right on the paper, -1 where it runs to the left."""
-    return math.copysign(1.0, dot(way, eye.right))

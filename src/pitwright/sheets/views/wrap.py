@@ -58,7 +58,7 @@ def how_it_lies(pit: Pit) -> Notes:
     if pit.cleared:
         lines.append(
             "Leave the line: the kerf goes on the inside of every opening. Doors: hinges and strongbacks on first, "
-            "leave tabs, see the door sheet."
+            "leave tabs: see DOORS."
         )
     else:
         lines.append(
