@@ -35,7 +35,14 @@ FULL: dict[str, Any] = {
         "around": "117 3/4",
         "length": "101",
         "fittings": [
-            {"name": "drain boss", "station": "90", "around": "60", "size": "2 1/2", "plan": "reuse", "good_for": ["drain"]},
+            {
+                "name": "drain boss",
+                "station": "90",
+                "around": "60",
+                "size": "2 1/2",
+                "plan": "reuse",
+                "good_for": ["drain"],
+            },
             {"name": "collar", "station": "32", "around": "59", "size": "9", "plan": "cut away"},
         ],
     },
@@ -77,7 +84,9 @@ def main() -> int:
         found = sorted(times(job, runs))
         median = statistics.median(found)
         slow |= median > MARK
-        print(f"{name:8s} median {median:6.2f} ms   fastest {found[0]:6.2f}   ninth tenth {found[int(0.9 * runs)]:6.2f}")
+        print(
+            f"{name:8s} median {median:6.2f} ms   fastest {found[0]:6.2f}   ninth tenth {found[int(0.9 * runs)]:6.2f}"
+        )
     if said.profile:
         job = job_from(JOBS[said.profile])
         watch = cProfile.Profile()

@@ -38,7 +38,7 @@ def brute(a: Patch, b: Patch, radius: float) -> float:
     """Least tape distance between two patches by points on their edges and inside; 0 where they share skin."""
 
     def points(p: Patch) -> np.ndarray:
-        s, t = np.meshgrid(np.linspace(p.x0, p.x1, 25), np.linspace(p.clock0, p.clock1, 25) * radius)
+        s, t = np.meshgrid(np.linspace(p.x0, p.x1, 13), np.linspace(p.clock0, p.clock1, 13) * radius)
         return np.stack([s.ravel(), t.ravel()], axis=1)
 
     one, other = points(a), points(b)
@@ -62,9 +62,9 @@ def test_the_gap_is_the_least_tape_distance(a: Patch, b: Patch) -> None:
     if gap > 0.0:
         # by points the distance comes out a little long
         assert gap <= least + 1e-9
-        assert least < gap + 0.05
+        assert least < gap + 0.09
     else:
-        assert least < 0.05
+        assert least < 0.09
 
 
 @given(patches, patches)

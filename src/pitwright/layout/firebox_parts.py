@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 
 from pitwright.layout.draft import Draft
 from pitwright.layout.fire_end import close_fire_end
+from pitwright.layout.fire_grate import fire_grate_parts
 from pitwright.layout.firebox_front import INLET_FILL
 from pitwright.layout.model import FireboxLayout, Opening, ThroatLayout, VesselLayout
-from pitwright.layout.place import across_pit, end_plate
-from pitwright.layout.throat import FireRound
+from pitwright.layout.place import end_plate
 from pitwright.meridian import outer_face
 from pitwright.parts import (
     Bar,
@@ -26,7 +24,7 @@ from pitwright.parts import (
     Shape,
     Shell,
 )
-from pitwright.stock import STEEL_DENSITY, Profile, find_profile, pipe
+from pitwright.stock import Profile, pipe
 from pitwright.tape import INCH
 
 LAP = 0.75 * INCH  # a firebox door laps its opening by this much
@@ -41,7 +39,7 @@ def firebox_parts(draft: Draft, vessel: VesselLayout, box: FireboxLayout, throat
     else:
         _box_body(draft, vessel, box)
     _outer_end(draft, vessel, box)
-    _fire_grate(draft, box)
+    fire_grate_parts(draft, box)
 
 
 def _pipe_to_vessel(stock: Profile, length: float, drop: float, head: Head | None) -> Bar:
@@ -360,68 +358,3 @@ def _corners(outlines: list[Outline]) -> list[tuple[Point2, Point2]]:
 def _moved(at: Placement, y: float, z: float) -> Placement:
     o = at.origin
     return Placement(origin=(o[0], o[1] + y, o[2] + z), x=at.x, y=at.y, z=at.z, where=at.where)
-
-
-def _fire_grate(draft: Draft, box: FireboxLayout) -> None:
-    """Bars along the firebox on two cross bearers, and an ash tray on the bottom."""
-    rules = draft.rules.firebox
-    bar = find_profile(rules.fire_grate, field="proportions.firebox.fire_grate")
-    pitch = bar.height + rules.fire_grate_gap
-    count = max(2, int((box.grate_width + rules.fire_grate_gap) // pitch))
-    x0 = box.x0 + box.end_plate + 0.25 * INCH
-    span = (count - 1) * pitch
-    draft.add(
-        "F",
-        "fire grate bar",
-        "firebox",
-        Bar.square(bar, box.grate_length),
-        [Placement(origin=(x0, -span / 2.0 + i * pitch, box.grate_z - bar.height / 2.0)) for i in range(count)],
-        bar.designation,
-        notes=("loose: it grows; leave it free at one end",),
-    )
-    bearer = find_profile("1-1/2 x 1-1/2 x 3/16 angle", field="fire grate bearer")
-    inner = box.inside_width / 2.0
-    z_top = box.grate_z - bar.height
-    if box.shape == "round":
-        section = FireRound(radius=inner, drop=0.0)
-        half = min(section.half_width(z_top - box.centre_z), section.half_width(z_top - bearer.height - box.centre_z))
-    else:
-        half = inner
-    length = 2.0 * half - 0.125 * INCH
-    draft.add(
-        "F",
-        "fire grate bearer",
-        "firebox",
-        Bar.square(bearer, length),
-        [
-            across_pit(x0 + box.grate_length * f, -length / 2.0, length / 2.0, z_top - bearer.height / 2.0)
-            for f in (0.12, 0.88)
-        ],
-        bearer.designation,
-    )
-    tray_w = min(box.grate_width, 1.2 * inner) * 0.8
-    depth = 1.5 * INCH
-    sheet = 0.1046 * INCH  # 12 gauge
-    area = tray_w * box.grate_length * 0.95 + 2.0 * depth * (tray_w + box.grate_length * 0.95)
-    draft.add(
-        "F",
-        "ash tray",
-        "firebox",
-        Bought(
-            mass=area * sheet * STEEL_DENSITY,
-            size=(box.grate_length * 0.95, tray_w, depth),
-            centre=(box.grate_length * 0.475, 0.0, depth / 2.0),
-        ),
-        Placement(origin=(x0, 0.0, _tray_z(box, tray_w))),
-        "12 gauge sheet, folded",
-        assumed=True,
-        moving="ash tray",
-    )
-
-
-def _tray_z(box: FireboxLayout, tray_w: float) -> float:
-    """Where a tray of this width comes to rest on the firebox bottom [m]."""
-    if box.shape == "box":
-        return box.centre_z - box.inside_height / 2.0
-    r = box.inside_width / 2.0
-    return box.centre_z - math.sqrt(max(r * r - tray_w * tray_w / 4.0, 0.0))
