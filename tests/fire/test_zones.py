@@ -13,9 +13,9 @@ from fire_pits import random_pit, reverse_flow, thirty_inch
 from pitwright.fire import flow as flow_module
 from pitwright.fire import zones as zones_module
 from pitwright.fire.case import FireCase
-from pitwright.fire.moment import Fire
 from pitwright.fire.gas import Gas, combustion_products
 from pitwright.fire.grid import below_share, span_shares
+from pitwright.fire.moment import Fire
 from pitwright.fire.result import SteadyFire
 from pitwright.fire.solve import Model, settle
 from pitwright.fire.steady import steady
