@@ -335,13 +335,14 @@ def _slings_on_shell(pit: Pit, made: PitFrame) -> Iterator[Finding]:
                 nearest = min(nearest, math.hypot(y, z - vessel.centre_z))
     gap = nearest - vessel.outer_radius
     if gap < INCH:
-        wide = 2.0 * (vessel.outer_radius + 2.0 * INCH)
+        step = INCH if pit.tape.inch else 0.01
+        wide = math.ceil(2.0 * (vessel.outer_radius + 2.0 * INCH) / step) * step
         yield Finding(
             code="lift.sling_on_shell",
-            severity="warn",
+            severity="note",
             text="Slings from the rails straight to one hook would bear on the shell and the doors.",
             pieces=("slings",),
-            remedy=f"Use a spreader {pit.tape.length(wide, step=INCH)} wide or more over the shell; the slings then hang plumb "
+            remedy=f"Use a spreader {pit.tape.length(wide)} wide or more over the shell; the slings then hang plumb "
             "in the end view and the lengths here are from the hook in the side view only.",
             source="straight lines from rail to hook",
             clearance=gap,
