@@ -4,7 +4,7 @@
              closed form; copes, notches and holes by `pitwright.remains`, rounded corners included.
     Plate    outline moments in closed form (Green's theorem, arcs exact) x thickness.
     Shell    ring or sector less its windows, holes and sloping ends, by `pitwright.remains`.
-    Head     `pitwright.layout.heads` (plate of even thickness, true ellipse outside) less its cuts.
+    Head     `pitwright.geometry.heads` (plate of even thickness, true ellipse outside) less its cuts.
     Bought   as stated.
 
 Against the B-rep kernel they agree within 0.03 % of the piece on random shapes and 0.01 % on the pits of examples/ (most of

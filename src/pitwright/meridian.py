@@ -1,7 +1,7 @@
 """The outline of a vessel head as it is turned: points along its faces, and how far each face stands out.
 
 A head's plate has one thickness; its outside is the true ellipse (or the stated crown and knuckle), as in
-`pitwright.layout.heads`. `rho` is the distance from the vessel's axis, x from the tangent line outward [m].
+`pitwright.geometry.heads`. `rho` is the distance from the vessel's axis, x from the tangent line outward [m].
 """
 
 from __future__ import annotations
@@ -11,16 +11,16 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from pitwright.layout.formed_heads import EllipsoidalHead, FormedHead, TorisphericalHead
-from pitwright.layout.heads import Head as HeadForm
-from pitwright.layout.heads import head_from_outside
+from pitwright.geometry.formed_heads import EllipsoidalHead, FormedHead, TorisphericalHead
+from pitwright.geometry.heads import Head as HeadForm
+from pitwright.geometry.heads import head_from_outside
 from pitwright.parts import Head, Point2
 
 Array = NDArray[np.float64]
 
 
 def head_form(head: Head) -> HeadForm:
-    """The head's geometry, as `pitwright.layout.heads` knows it."""
+    """The head's geometry, as `pitwright.geometry.heads` knows it."""
     return head_from_outside(
         head.kind,
         outer_radius=head.outer_radius,

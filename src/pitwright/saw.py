@@ -18,9 +18,9 @@ from typing import Literal
 import numpy as np
 
 from pitwright.errors import LayoutError
+from pitwright.geometry.numeric import lowest, turning_values
+from pitwright.geometry.planes import saw_setting
 from pitwright.knives import end_knife
-from pitwright.layout.numeric import lowest, turning_values
-from pitwright.layout.planes import saw_setting
 from pitwright.parts import Bar, BarCutting, CylinderCut, PlaneCut, Point2, unit
 from pitwright.stock import Profile
 

@@ -11,7 +11,7 @@ from shapely import Polygon, box
 from shapely.geometry import Point
 
 from pitwright.errors import LayoutError
-from pitwright.layout.lens import lens, window_above, window_outline
+from pitwright.geometry.lens import lens, window_above, window_outline
 from pitwright.layout.throat import (
     FireBox,
     FireRound,

@@ -5,8 +5,8 @@ import math
 import fluids.geometry as fluids
 import pytest
 
-from pitwright.layout import fill
-from pitwright.layout import heads as hd
+from pitwright.geometry import fill
+from pitwright.geometry import heads as hd
 
 GALLON = 231.0  # cubic inches; all sizes here in inches
 PLATE = 0.25

@@ -8,7 +8,7 @@ import math
 
 import pytest
 
-from pitwright.layout.curves import Saddle
+from pitwright.geometry.curves import Saddle
 
 EIGHTHS = [0.0, 45.0, 90.0, 135.0, 180.0]
 LAST_DIGIT = 0.6e-4

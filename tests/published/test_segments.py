@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from pitwright.layout import round as r
+from pitwright.geometry import round as r
 
 # Segments of a circle of radius 1, laid out as in Machinery's Handbook; formulas in the CRC Concise Encyclopedia of
 # Mathematics ("Circular segment"); digits of the handbook table from memory, recomputed from the formulas.

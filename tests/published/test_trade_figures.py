@@ -13,10 +13,10 @@ from typing import Any
 import pytest
 
 from pitwright.errors import PitwrightError
+from pitwright.geometry.round import band, radius_from_chord
+from pitwright.geometry.skin import wrap_diagonal
 from pitwright.layout.grates import GROWTH
 from pitwright.layout.pit import solve
-from pitwright.layout.round import band, radius_from_chord
-from pitwright.layout.skin import wrap_diagonal
 from pitwright.layout.survey import taped_around
 from pitwright.layout.swing import Lift, swung, touch_upright
 from pitwright.layout.throat import flat_top

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 import template_pits
-from pitwright.layout.tube_ends import arc_template
+from pitwright.geometry.tube_ends import arc_template
 from pitwright.parts import arc_of
 from pitwright.sheets.lettered import Text
 from pitwright.sheets.shapes import Arc, Line, Polyline

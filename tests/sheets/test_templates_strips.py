@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 import template_pits
-from pitwright.layout.curves import HeadCope, Mitre, Saddle
-from pitwright.layout.heads import torispherical_head, two_to_one_head
+from pitwright.geometry.curves import HeadCope, Mitre, Saddle
+from pitwright.geometry.heads import torispherical_head, two_to_one_head
 from pitwright.sheets.shapes import Polyline
 from pitwright.sheets.templates.firebox import cope_strip, copes
 from pitwright.sheets.templates.stack import end_strips, inside_bite, saddle_strip

@@ -13,7 +13,7 @@ from shapely import LineString, Polygon
 
 import pits
 from detail_sheets import EXAMPLES, example, text, variant, wants, worked
-from pitwright.layout.curves import HeadCope
+from pitwright.geometry.curves import HeadCope
 from pitwright.layout.model import Pit
 from pitwright.meridian import head_form
 from pitwright.sheets.lettered import Dimension, Running

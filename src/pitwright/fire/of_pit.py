@@ -62,9 +62,7 @@ def bands_of(
     case = fire_case(pit)
     if not isinstance(outcome_of(pit), SteadyFire):
         return None
-    return _once(
-        ("bands", repr(case), runs), lambda: uncertainty(case, runs=runs, workers=workers, progress=progress)
-    )
+    return _once(("bands", repr(case), runs), lambda: uncertainty(case, runs=runs, workers=workers, progress=progress))
 
 
 def warm_up_of(pit: Pit) -> Course | None:

@@ -15,10 +15,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pitwright.errors import LayoutError
+from pitwright.geometry.numeric import lowest
+from pitwright.geometry.round import sagitta
 from pitwright.job.facts import Job, LegMeasured
 from pitwright.layout.model import LegLayout, LegSet, Pit, Verdict
-from pitwright.layout.numeric import lowest
-from pitwright.layout.round import sagitta
 from pitwright.reasons import Reason
 from pitwright.tape import INCH, Tape
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 
 from pitwright.errors import LayoutError
+from pitwright.geometry.round import chord_at
 from pitwright.layout.draft import Draft
 from pitwright.layout.model import BafflePlate, GrateLevel, VesselLayout
 from pitwright.layout.place import bar_along, tilted_along
-from pitwright.layout.round import chord_at
 from pitwright.parts import Bar, Outline, Placement, Plate
 from pitwright.stock import find_profile
 from pitwright.tape import INCH

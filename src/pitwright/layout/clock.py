@@ -15,10 +15,10 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from pitwright.geometry.skin import half_turn_clock
 from pitwright.job.facts import EndName, Vessel
 from pitwright.job.proportions import ClockRules
 from pitwright.layout.model import ClockChoice, KeepOut, PlacedFitting
-from pitwright.layout.skin import half_turn_clock
 from pitwright.parts import Head
 from pitwright.tape import INCH
 

@@ -9,13 +9,13 @@ import dataclasses
 import math
 
 from pitwright.errors import JobError, LayoutError
+from pitwright.geometry.skin import chord_across, wrap_diagonal
 from pitwright.job.facts import DoorMeasured
 from pitwright.layout.door_checks import check_door, check_sprung
 from pitwright.layout.door_parts import DoorEdges, band_sizes, counterweight_parts, door_parts, polar, weigh
 from pitwright.layout.draft import Draft
 from pitwright.layout.grates import MESH
 from pitwright.layout.model import DoorLayout, Opening, StackLayout, Touch, VesselLayout
-from pitwright.layout.skin import chord_across, wrap_diagonal
 from pitwright.layout.swing import Lift, swung, touch_round, touch_upright
 from pitwright.parts import Point2
 from pitwright.stock import find_profile

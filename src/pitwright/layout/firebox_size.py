@@ -7,9 +7,9 @@ import math
 from dataclasses import dataclass
 
 from pitwright.errors import LayoutError
+from pitwright.geometry.lens import drop_for_area
 from pitwright.job.quantities import Share
 from pitwright.layout.draft import Draft
-from pitwright.layout.lens import drop_for_area
 from pitwright.layout.throat import FireBox, FireRound, Section, flat_top
 from pitwright.tape import INCH
 

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from pitwright.errors import LayoutError
+from pitwright.geometry.round import chord_at
 from pitwright.layout.baffle import lay_out_baffle
 from pitwright.layout.draft import Draft
 from pitwright.layout.model import GrateLayout, GrateLevel, Opening, PlacedFitting, VesselLayout
 from pitwright.layout.place import across_pit, along_pit
-from pitwright.layout.round import chord_at
 from pitwright.parts import Bar, Outline, Placement, Plate
 from pitwright.stock import find_profile
 from pitwright.tape import INCH

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from pitwright.geometry.skin import blank_length
 from pitwright.layout.base_sizes import BaseSizes
 from pitwright.layout.draft import Draft
 from pitwright.layout.leg_solve import LegSolved
 from pitwright.layout.leg_stance import PlannedSet, Stance
 from pitwright.layout.model import LegLayout, LegSet
-from pitwright.layout.skin import blank_length
 from pitwright.parts import Bar, CylinderCut, Outline, Part, Placement, PlaneCut, Shell, Vec
 from pitwright.saw import saw_cut
 from pitwright.stock import Profile

@@ -19,18 +19,17 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pitwright.errors import LayoutError
-from pitwright.layout.curves import Template
-from pitwright.layout.leg_faults import BAD_FOOT, LegLimits, cannot_stand, refuse_cut, refuse_miss
-from pitwright.layout.numeric import find_root, lowest, require_positive, turning_values
-from pitwright.layout.planes import (
+from pitwright.geometry.curves import Template
+from pitwright.geometry.numeric import find_root, lowest, require_positive, turning_values
+from pitwright.geometry.planes import (
     TubeAxes,
     angle_between_faces,
     leaning_axes,
     saw_setting,
     true_lean,
 )
-from pitwright.layout.round import sagitta
-from pitwright.layout.tube_ends import (
+from pitwright.geometry.round import sagitta
+from pitwright.geometry.tube_ends import (
     ArcTemplate,
     End,
     PlaneEnd,
@@ -41,6 +40,7 @@ from pitwright.layout.tube_ends import (
     round_end,
     tube_lengths,
 )
+from pitwright.layout.leg_faults import BAD_FOOT, LegLimits, cannot_stand, refuse_cut, refuse_miss
 from pitwright.parts import Vec, cross, dot, unit
 from pitwright.tape import INCH, MILLIMETRE, Tape
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 
 from pitwright.errors import LayoutError
+from pitwright.geometry.round import segment_from_angle
+from pitwright.geometry.skin import blank_length
 from pitwright.layout.base_sizes import BaseSizes
 from pitwright.layout.clock import Zone
 from pitwright.layout.draft import Draft
 from pitwright.layout.model import SaddleLayout, VesselLayout
 from pitwright.layout.place import end_plate
-from pitwright.layout.round import segment_from_angle
 from pitwright.layout.set_places import SetPlace, set_places
-from pitwright.layout.skin import blank_length
 from pitwright.parts import Outline, Placement, Plate, Shell, bulge_of
 from pitwright.tape import INCH
 

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from pitwright.errors import LayoutError
-from pitwright.layout.curves import Saddle
+from pitwright.geometry.curves import Saddle
 from pitwright.layout.door_parts import DoorEdges
 from pitwright.layout.draft import Draft
 from pitwright.layout.model import Opening, StackLayout, VesselLayout

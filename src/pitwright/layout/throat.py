@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from pitwright.errors import LayoutError
+from pitwright.geometry.lens import drop_for_area
 from pitwright.layout.draft import Draft
-from pitwright.layout.lens import drop_for_area
 from pitwright.parts import Outline, Point2, bulge_of
 
 

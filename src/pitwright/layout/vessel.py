@@ -6,9 +6,9 @@ import math
 from dataclasses import dataclass
 
 from pitwright.errors import JobError
+from pitwright.geometry.formed_heads import torispherical_depth
 from pitwright.job.facts import EndName, SurveyHead
 from pitwright.layout.draft import Draft
-from pitwright.layout.formed_heads import torispherical_depth
 from pitwright.layout.survey import THIN_WALL, check_length, check_places, check_wall, taped_around, wall_text
 from pitwright.meridian import head_form
 from pitwright.parts import Head

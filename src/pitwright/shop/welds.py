@@ -14,7 +14,7 @@ from typing import Literal
 
 import numpy as np
 
-from pitwright.layout.curves import Saddle
+from pitwright.geometry.curves import Saddle
 from pitwright.layout.model import LegLayout, LegSet, Pit
 from pitwright.parts import Bar, Part, Plate, Shell
 from pitwright.stock import STEEL_DENSITY, Profile

@@ -12,7 +12,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
-from pitwright.layout.formed_heads import TorisphericalHead
+from pitwright.geometry.formed_heads import TorisphericalHead
 from pitwright.masses import Volume
 from pitwright.meridian import head_form
 from pitwright.parts import (

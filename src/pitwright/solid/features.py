@@ -15,7 +15,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from pitwright.layout.formed_heads import EllipsoidalHead, TorisphericalHead
+from pitwright.geometry.formed_heads import EllipsoidalHead, TorisphericalHead
 from pitwright.masses import knife_of
 from pitwright.meridian import head_form
 from pitwright.parts import Head, Shape

@@ -6,8 +6,8 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from pitwright.layout.curves import HeadCope
-from pitwright.layout.heads import Head
+from pitwright.geometry.curves import HeadCope
+from pitwright.geometry.heads import Head
 from pitwright.layout.model import Pit
 from pitwright.meridian import head_form
 from pitwright.parts import Point2

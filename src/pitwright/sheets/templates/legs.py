@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
+from pitwright.geometry.numeric import turning_values
+from pitwright.geometry.tube_ends import End, FaceName, PlaneEnd, RoundEnd, face_curve
 from pitwright.layout.model import Pit
-from pitwright.layout.numeric import turning_values
-from pitwright.layout.tube_ends import End, FaceName, PlaneEnd, RoundEnd, face_curve
 from pitwright.parts import Bar, BarCutting, CylinderCut, PlaneCut, Point2
 from pitwright.sheets.drawing import Drawing
 from pitwright.sheets.shapes import Motion

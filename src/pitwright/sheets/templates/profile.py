@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
+from pitwright.geometry.round import sagitta
 from pitwright.layout.model import Pit
-from pitwright.layout.round import sagitta
 from pitwright.sheets.drawing import Drawing
 from pitwright.sheets.templates.record import Template, lettered
 from pitwright.sheets.views.common import pit_sketch

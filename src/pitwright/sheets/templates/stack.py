@@ -7,7 +7,7 @@ from functools import partial
 
 import numpy as np
 
-from pitwright.layout.curves import HeadCope, Mitre, Saddle
+from pitwright.geometry.curves import HeadCope, Mitre, Saddle
 from pitwright.layout.model import Pit
 from pitwright.layout.stack import STEPS
 from pitwright.meridian import head_form

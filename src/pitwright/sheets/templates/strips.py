@@ -6,8 +6,8 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+from pitwright.geometry.numeric import turning_values
 from pitwright.layout.model import Pit
-from pitwright.layout.numeric import turning_values
 from pitwright.parts import Point2
 from pitwright.sheets.drawing import Drawing
 from pitwright.sheets.shapes import Motion

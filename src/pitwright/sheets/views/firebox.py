@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pitwright.layout.curves import HeadCope
+from pitwright.geometry.curves import HeadCope
 from pitwright.layout.model import Pit
 from pitwright.meridian import head_form, stands_out
 from pitwright.parts import Bar, Head, Outline, Plate, Point2

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from functools import partial
 
+from pitwright.geometry.round import sagitta
+from pitwright.geometry.tube_ends import RoundEnd, pipe_wrap
 from pitwright.layout.asbuilt import ADD_IT, WELD_IT
 from pitwright.layout.model import Pit
-from pitwright.layout.round import sagitta
-from pitwright.layout.tube_ends import RoundEnd, pipe_wrap
 from pitwright.parts import CylinderCut
 from pitwright.sheets.blocks import BigFigure, BigFigures, Block, Notes
 from pitwright.sheets.drawing import Drawing

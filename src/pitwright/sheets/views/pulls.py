@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from pitwright.geometry.skin import chord_across, wrap_diagonal
 from pitwright.layout.marks import skin_around
 from pitwright.layout.model import DoorLayout, Pit, VesselLayout
-from pitwright.layout.skin import chord_across, wrap_diagonal
 from pitwright.layout.stack import STEPS, hole_clocks
 from pitwright.sheets.blocks import Block, Notes
 from pitwright.sheets.page import Board, Page

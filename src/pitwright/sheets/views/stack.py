@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
-from pitwright.layout.curves import HeadCope, Mitre, Saddle, Template
+from pitwright.geometry.curves import HeadCope, Mitre, Saddle, Template
 from pitwright.layout.model import Opening, Pit
 from pitwright.layout.stack import HOLE_POINTS, STEPS
 from pitwright.masses import mass_of

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 
-from pitwright.layout.curves import Template
+from pitwright.geometry.curves import Template
 from pitwright.layout.model import Pit
 from pitwright.parts import Outline
 from pitwright.sheets.blocks import Block

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from pitwright.errors import LayoutError
-from pitwright.layout import heads as hd
+from pitwright.geometry import heads as hd
 
 INCH = 0.0254
 RADII = st.floats(0.1, 2.0)

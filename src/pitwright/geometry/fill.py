@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 
-from pitwright.layout.heads import EllipsoidalHead, Head, ProfilePiece
-from pitwright.layout.numeric import find_root, integrate, require_positive, within
-from pitwright.layout.round import segment_area
+from pitwright.geometry.heads import EllipsoidalHead, Head, ProfilePiece
+from pitwright.geometry.numeric import find_root, integrate, require_positive, within
+from pitwright.geometry.round import segment_area
 
 
 def vessel_volume(radius: float, length: float, heads: tuple[Head, Head]) -> float:

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pitwright.errors import LayoutError
-from pitwright.layout import round as r
+from pitwright.geometry import round as r
 
 RADII = st.floats(0.01, 5.0)
 SHARES = st.floats(0.0, 1.0)

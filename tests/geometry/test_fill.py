@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pitwright.errors import LayoutError
-from pitwright.layout import fill
-from pitwright.layout import heads as hd
+from pitwright.geometry import fill
+from pitwright.geometry import heads as hd
 
 RADIUS, LENGTH, THICK = 0.5, 2.0, 0.01
 LEVELS = [0.01, 0.1, 0.3, 0.5, 0.62, 0.9, 0.999, 1.0]

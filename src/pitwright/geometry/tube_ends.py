@@ -13,10 +13,10 @@ from functools import partial
 from typing import Literal
 
 from pitwright.errors import LayoutError
-from pitwright.layout.curves import Template, wrap_template
-from pitwright.layout.numeric import lowest, require_positive, within
-from pitwright.layout.planes import TubeAxes, cut_normal
-from pitwright.layout.round import sagitta
+from pitwright.geometry.curves import Template, wrap_template
+from pitwright.geometry.numeric import lowest, require_positive, within
+from pitwright.geometry.planes import TubeAxes, cut_normal
+from pitwright.geometry.round import sagitta
 from pitwright.parts import Vec, dot, unit
 
 FaceName = Literal["outer", "inner", "front", "back"]

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from pitwright.errors import LayoutError
-from pitwright.layout import heads as hd
-from pitwright.layout.curves import HeadCope, Mitre, Saddle
+from pitwright.geometry import heads as hd
+from pitwright.geometry.curves import HeadCope, Mitre, Saddle
 
 CLOCKS = st.floats(0.0, 2.0 * math.pi)
 ANGLES = st.floats(math.radians(25.0), math.radians(155.0))

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pitwright.errors import LayoutError
-from pitwright.layout import planes as pl
+from pitwright.geometry import planes as pl
 from pitwright.parts import dot
 
 LEANS = st.floats(-1.0, 1.0)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from pitwright.errors import LayoutError
-from pitwright.layout.numeric import find_root, require_positive, within
+from pitwright.geometry.numeric import find_root, require_positive, within
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

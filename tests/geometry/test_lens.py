@@ -8,8 +8,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from pitwright.errors import LayoutError
-from pitwright.layout import lens as ls
-from pitwright.layout.numeric import integrate_closely
+from pitwright.geometry import lens as ls
+from pitwright.geometry.numeric import integrate_closely
 
 INCH = 0.0254
 RADII = st.floats(0.2, 3.0)

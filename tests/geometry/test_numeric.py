@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from pitwright.errors import LayoutError
-from pitwright.layout.numeric import find_root, integrate, integrate_closely, lowest, turning_values, within
+from pitwright.geometry.numeric import find_root, integrate, integrate_closely, lowest, turning_values, within
 
 
 @given(st.floats(1e-6, 1e3))

@@ -11,7 +11,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from pitwright.layout.formed_heads import (
+from pitwright.geometry.formed_heads import (
     EllipsoidalHead,
     HeadFigures,
     ProfilePiece,
@@ -19,7 +19,7 @@ from pitwright.layout.formed_heads import (
     torispherical_depth,
     with_flange,
 )
-from pitwright.layout.numeric import require_positive, within
+from pitwright.geometry.numeric import require_positive, within
 
 __all__ = [
     "ConicalHead",

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pitwright.errors import LayoutError
-from pitwright.layout import skin
+from pitwright.geometry import skin
 
 RADII = st.floats(0.05, 3.0)
 

@@ -15,8 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pitwright.errors import LayoutError
-from pitwright.layout.heads import Head
-from pitwright.layout.numeric import integrate_closely, require_positive, turning_values
+from pitwright.geometry.heads import Head
+from pitwright.geometry.numeric import integrate_closely, require_positive, turning_values
 
 Vec = tuple[float, float, float]
 

@@ -17,7 +17,7 @@ from functools import lru_cache
 from typing import Literal
 
 from pitwright.errors import LayoutError
-from pitwright.layout.numeric import find_root, gauss_rule, require_positive, within
+from pitwright.geometry.numeric import find_root, gauss_rule, require_positive, within
 
 Face = Literal["inside", "outside"]
 

@@ -14,8 +14,8 @@ from functools import lru_cache
 from typing import Literal
 
 from pitwright.errors import LayoutError
-from pitwright.layout.numeric import find_root, require_positive
-from pitwright.layout.round import chord_at, segment_area, segment_from_area
+from pitwright.geometry.numeric import find_root, require_positive
+from pitwright.geometry.round import chord_at, segment_area, segment_from_area
 
 Overlap = Literal["lens", "lower inside upper", "upper inside lower"]
 Point = tuple[float, float]

@@ -7,9 +7,9 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from pitwright.errors import LayoutError
-from pitwright.layout import tube_ends as te
-from pitwright.layout.curves import Saddle
-from pitwright.layout.planes import TubeAxes, leaning_axes
+from pitwright.geometry import tube_ends as te
+from pitwright.geometry.curves import Saddle
+from pitwright.geometry.planes import TubeAxes, leaning_axes
 
 UP = (0.0, 0.0, 1.0)
 R = 94.5 / (2.0 * math.pi)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 
-from pitwright.layout.numeric import require_positive, within
+from pitwright.geometry.numeric import require_positive, within
 
 Vec = tuple[float, float, float]
 
