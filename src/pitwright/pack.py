@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import difflib
 import tempfile
 from collections.abc import Callable, Sequence
@@ -47,16 +48,21 @@ def default_paper(pit: Pit) -> str:
 
 
 def _plan_set(pit: Pit, paper: str) -> Files:
+    from pitwright.layout.pit import as_drawn
     from pitwright.sheets import paper as papers
     from pitwright.sheets.pdf import pdf
-    from pitwright.sheets.planset import plan_set
+    from pitwright.sheets.planset import dead_sheets, plan_set
     from pitwright.solid.hidden import hidden_lines
     from pitwright.solid.view import ISOMETRIC
     from pitwright.whole import with_all_findings
 
     sizes = {"letter": papers.LETTER, "tabloid": papers.TABLOID, "A4": papers.A4, "A3": papers.A3}
+    size = sizes[paper].landscape()
     picture = hidden_lines(standing_parts(pit), ISOMETRIC, hidden=False)
-    pages = plan_set(with_all_findings(pit), sizes[paper].landscape(), [line.points for line in picture.visible])
+    before = as_drawn(pit.job)
+    if pit.revision != before.revision:
+        pit = dataclasses.replace(pit, dead_sheets=dead_sheets(before, pit, size))
+    pages = plan_set(with_all_findings(pit), size, [line.points for line in picture.visible])
     return {"plan-set.pdf": pdf(pages, pit.job.job.name)}
 
 

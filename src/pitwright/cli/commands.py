@@ -128,6 +128,14 @@ def check(options: argparse.Namespace) -> int:
         print(name)
         for label, text in rows:
             print(f"  {label:34} {text}")
+    if pit.verdicts:
+        print("already cut")
+        for verdict in pit.verdicts:
+            print(f"  {verdict.mark:8} {verdict.verdict}: {verdict.text}")
+    if pit.moved:
+        print(f"moved by what was measured, now revision {pit.revision}")
+        for line in pit.moved:
+            print(f"  {line}")
     _print_findings(pit)
     return _verdict(pit)
 

@@ -36,11 +36,11 @@ def solve(job: Job) -> Pit:
 
     Raises JobError or LayoutError where the stated facts allow no pit; everything else is a finding.
     """
-    pit = _lay_out(job)
+    before = as_drawn(job)
     if job.measured == Measured() and not job.pieces:
-        return pit
+        return before
+    pit = _lay_out(job, before.vessel)
     _known_pieces(pit)
-    before = _lay_out(job.model_copy(update={"measured": Measured()}))
     moved = moved_lines(before, pit)
     return dataclasses.replace(
         pit,
@@ -48,6 +48,14 @@ def solve(job: Job) -> Pit:
         moved=moved,
         verdicts=leg_verdicts(before, pit),
     )
+
+
+def as_drawn(job: Job) -> Pit:
+    """The pit before anything was measured: what the last revision's sheets show.
+
+    Raises JobError or LayoutError as `solve` does.
+    """
+    return _lay_out(job.model_copy(update={"measured": Measured()}))
 
 
 def _known_pieces(pit: Pit) -> None:
@@ -68,7 +76,8 @@ def _known_pieces(pit: Pit) -> None:
             )
 
 
-def _lay_out(job: Job) -> Pit:
+def _lay_out(job: Job, drawn: VesselLayout | None = None) -> Pit:
+    """One layout run; `drawn` is the vessel whose top line is struck already."""
     system = job.job.units
     tape = job.tape
 
@@ -85,7 +94,7 @@ def _lay_out(job: Job) -> Pit:
     edges = door_edges(draft, radius, length, above)
     room = Room(outer_radius=radius, inner_radius=body.inner_radius, length=length, centre_z=centre_z)
     sizes = size_firebox(draft, room)
-    choices, vessel, stack = _turned(draft, body, edges, above, centre_z)
+    choices, vessel, stack = _turned(draft, body, edges, above, centre_z, drawn)
     throat, drop = lay_out_throat(draft, vessel, sizes, above, 0.0)
     grates = lay_out_grates(draft, vessel, [DoorSpan(x0=e.x0, x1=e.x1) for e in edges], vessel.fittings, throat.top)
     firebox = lay_out_firebox(draft, vessel, sizes, throat, drop, grates)
@@ -166,10 +175,17 @@ def _heights(draft: Draft, body: Body) -> tuple[float, float]:
 
 
 def _turned(
-    draft: Draft, body: Body, edges: tuple[DoorEdges, ...], above: float, centre_z: float
+    draft: Draft,
+    body: Body,
+    edges: tuple[DoorEdges, ...],
+    above: float,
+    centre_z: float,
+    drawn: VesselLayout | None,
 ) -> tuple[tuple[ClockChoice, ...], VesselLayout, StackLayout]:
     """The vessel turned for the best, with its seams and fittings where they come to lie; and the stack on it."""
     job, rules, ledger, tape = draft.job, draft.rules.clock, draft.ledger, draft.tape
+    if drawn is not None:
+        rules = rules.model_copy(update={"top_from_seam": drawn.top_from_seam, "fire_end": drawn.fire_end})
     hand = 1 if job.order.firebox_side == "right" else -1
     bare = _vessel(draft, body, centre_z, hand, None)
     stack = lay_out_stack(draft, bare, above, edges)
@@ -209,7 +225,7 @@ def _turned(
         "clock.top_from_seam",
         best.top_from_seam,
         kind="proportion" if fixed else "solved",
-        because="fixed by the shop" if fixed else f"least clear: {best.against}",
+        because=_why_turned(draft, drawn) or f"least clear: {best.against}",
         formula=""
         if fixed
         else "all turns and both ends tried; clearances kept first, fittings put to use next, most clear last",
@@ -238,6 +254,13 @@ def _turned(
 def _low_end(body: Body) -> tuple[float, float]:
     """Where along the pit a boss at the bottom may serve as the drain [m]."""
     return 0.55 * body.length, body.length
+
+
+def _why_turned(draft: Draft, drawn: VesselLayout | None) -> str:
+    """Why the turn was not searched for; empty where it was."""
+    if draft.rules.clock.top_from_seam is not None:
+        return "fixed by the shop"
+    return "" if drawn is None else "as it was drawn: the top line is struck already"
 
 
 def _vessel(draft: Draft, body: Body, centre_z: float, hand: int, choice: ClockChoice | None) -> VesselLayout:

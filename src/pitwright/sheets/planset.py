@@ -91,6 +91,16 @@ def plan_set(
         before = len(front)
 
 
+def dead_sheets(before: Pit, after: Pit, paper: Paper, sheets: Sequence[SheetMaker] = SHEETS) -> tuple[str, ...]:
+    """Sheets of the last revision that no longer hold: those whose work is drawn or lettered otherwise now."""
+    out = []
+    for maker in sheets:
+        old, new = (tuple(page.ink for page in maker.make(pit, paper)) for pit in (before, after))
+        if old and old != new:
+            out.append(f"{maker.code}  {maker.title}, revision {before.revision}")
+    return tuple(out)
+
+
 def _contents(made: Sequence[tuple[SheetMaker, tuple[Page, ...]]], before: int) -> tuple[ContentsLine, ...]:
     """The contents list where the cover takes the first `before` pages."""
     lines = [ContentsLine(pages=_span(1, before), code=cover.CODE, title=cover.TITLE, whose="everyone")]
