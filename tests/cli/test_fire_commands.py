@@ -58,7 +58,7 @@ def test_fire_prints_what_was_solved(job: Path, capsys: pytest.CaptureFixture[st
     assert code == 0
     tape = pit.tape
     for text in (tape.mass_rate(fire.wood), tape.temperature_difference(fire.spread), tape.pressure_draft(fire.draught),
-                 "what chokes", "stack height", "[fire.uneven]", "give or take 40 percent until one burn",
+                 "what chokes", "stack height", "[fire.hot_skin]", "give or take 40 percent until one burn",
                  "warm-up from cold", "no burn yet"):  # fmt: skip
         assert text in out, text
 
