@@ -276,3 +276,9 @@ def test_reading_a_size_loads_nothing_heavy() -> None:
     code = "import sys, pitwright.tape; print([m for m in ('numpy', 'scipy', 'pydantic', 'csv', 'json') if m in sys.modules])"
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == "[]"
+
+
+def test_a_range_says_its_whole_unit_once() -> None:
+    tape = Tape.for_system("inch")
+    assert range_text(0.00098, 0.0015, tape.mass_rate) == "7.8 to 12 lb/h"
+    assert range_text(0.01, 0.02, tape.length) == '3/8 to 13/16"'

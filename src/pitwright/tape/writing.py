@@ -71,7 +71,7 @@ def range_text(low: float, high: float, formatter: Callable[[float], str]) -> st
     first, second = (formatter(v) for v in sorted((low, high)))
     if first == second:
         return first
-    unit = re.search(r"[^\d/.]*\Z", second, re.ASCII)
+    unit = re.search(r"\D*\Z", second, re.ASCII)
     mark = unit.group() if unit else ""
     return f"{first.removesuffix(mark) if mark else first} to {second}"
 
