@@ -243,6 +243,7 @@ class StickRule(Strict):
 
     length: Length = Field(gt=0.5, le=20.0)
     price_per_length: float | None = Field(None, ge=0.0, description="money for one stick; by weight where blank")
+    store: str = Field("", max_length=40, description="who sells it")
 
 
 class SheetRule(Strict):
@@ -250,6 +251,15 @@ class SheetRule(Strict):
 
     width: Length = Field(gt=0.3, le=4.0)
     length: Length = Field(gt=0.3, le=15.0)
+
+
+class PlateDropRule(Strict):
+    """A piece of plate left over from another job."""
+
+    thickness: Length = Field(gt=0.0005, le=0.08)
+    width: Length = Field(gt=0.05, le=4.0)
+    length: Length = Field(gt=0.05, le=15.0)
+    count: int = Field(1, ge=1, le=100)
 
 
 class DropRule(Strict):
@@ -274,6 +284,7 @@ class ShopRules(Strict):
         max_length=6,
     )
     drops: tuple[DropRule, ...] = ()
+    plate_drops: tuple[PlateDropRule, ...] = ()
     plate_gap: Length = habit("1/4 in", ge=0.0, le=0.05, description="steel left between parts on a plate")
     plate_margin: Length = habit("1/2 in", ge=0.0, le=0.1, description="steel left at the plate's edge")
     plate_cutting: Literal["table", "shear"] = Field(

@@ -228,7 +228,40 @@ def _sticks(pit: Pit, profile: Profile) -> tuple[StickStock, ...]:
     priced = all(p > 0.0 for p in prices)
     for stick, price in zip(shop.sticks, prices, strict=True):
         label = tape.length(stick.length, feet=True)
-        out.append(StickStock(label=label, length=stick.length, price=price if priced else 0.0))
+        out.append(StickStock(label=label, length=stick.length, price=price if priced else 0.0, store=stick.store))
+    return tuple(out)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StickChoice:
+    """All bars from one length of stick (or from any): sticks bought, cost, and stocks it is too short for."""
+
+    label: str
+    sticks: int
+    cost: float
+    too_short: tuple[str, ...]
+
+
+def stick_choices(pit: Pit, plan: CutPlan) -> tuple[StickChoice, ...]:
+    """Buying one stick length only against buying whichever is best, for all stocks together; one where there is one."""
+    shop, out = pit.job.proportions.shop, []
+    lengths = {pit.tape.length(s.length, feet=True): s.length for s in shop.sticks}
+    wanted = [("any", tuple(lengths.values()))]
+    wanted += [(f"{label} only", (length,)) for label, length in lengths.items()] if len(lengths) > 1 else []
+    for label, kept in wanted:
+        sticks, cost, short = 0, 0.0, []
+        for stock in plan.stocks:
+            bought = tuple(s for s in _sticks(pit, stock.profile) if s.on_hand or s.length in kept)
+            pieces = tuple(stick_piece(c) for c in stock.cuts)
+            limit = pit.job.proportions.legs.saw_limit
+            try:
+                found = _planned(stock.stock, pieces, bought, shop.kerf, shop.end_trim, shop.keep_drop, limit, pit.tape)
+            except PitwrightError:
+                short.append(stock.stock)
+                continue
+            sticks += sum(entry.count for entry in found.buy)
+            cost += found.cost
+        out.append(StickChoice(label=label, sticks=sticks, cost=cost, too_short=tuple(short)))
     return tuple(out)
 
 

@@ -20,6 +20,7 @@ from pitwright.shop.nests import FlatPart, NestPlan, Placed, PlannedSheet, Sheet
 from pitwright.stock import STEEL_DENSITY
 from pitwright.tape import Tape
 
+PLATE_ALIKE = 0.2e-3  # m: plates nearer in thickness than this are one thickness
 SECONDS = 1.5
 """About how long one thickness may take [s]."""
 
@@ -135,7 +136,7 @@ def plan_plates(pit: Pit, *, seconds: float = SECONDS, progress: Progress | None
                 thickness,
                 stock,
                 pieces,
-                sheets,
+                (*_drops(pit, thickness), *sheets),
                 gap,
                 margin,
                 "shear" if shear else "true shape",
@@ -147,6 +148,22 @@ def plan_plates(pit: Pit, *, seconds: float = SECONDS, progress: Progress | None
     if progress is not None:
         progress("Plates laid out", 1.0)
     return tuple(out)
+
+
+def _drops(pit: Pit, thickness: float) -> tuple[SheetStock, ...]:
+    """Plate of this thickness that lies on the rack."""
+    tape = pit.tape
+    return tuple(
+        SheetStock(
+            label=f"drop {tape.length(d.width)} x {tape.length(d.length)}",
+            width=min(d.width, d.length),
+            length=max(d.width, d.length),
+            on_hand=d.count,
+            store="rack",
+        )
+        for d in pit.job.proportions.shop.plate_drops
+        if abs(d.thickness - thickness) < PLATE_ALIKE
+    )
 
 
 @lru_cache(maxsize=64)

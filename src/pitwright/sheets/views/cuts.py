@@ -17,7 +17,7 @@ from pitwright.sheets.paper import Paper
 from pitwright.sheets.table import Column, Table
 from pitwright.sheets.views.common import SheetMaker, new_board, wide
 from pitwright.sheets.views.spread import spread
-from pitwright.shop.cuts import BarCut, CutPlan, StockPlan, cut_plan
+from pitwright.shop.cuts import BarCut, CutPlan, StockPlan, cut_plan, stick_choices
 from pitwright.shop.sticks import PlannedStick, SawCut
 from pitwright.tape import decimals
 
@@ -149,7 +149,25 @@ def _buy(pit: Pit, plan: CutPlan) -> tuple[Block, ...]:
         Column("about", align="right"),
         Column("got", blank=True),
     )
-    return (Table(columns, tuple(rows), title="Buy list"),)
+    return (Table(columns, tuple(rows), title="Buy list"), *_choices(pit, plan))
+
+
+def _choices(pit: Pit, plan: CutPlan) -> tuple[Block, ...]:
+    """What buying one stick length only would come to; nothing where the shop buys one length anyway."""
+    found = stick_choices(pit, plan)
+    if len(found) < 2:
+        return ()
+    rows = tuple(
+        (one.label, str(one.sticks), decimals(one.cost, 0) if one.cost else "–", ", ".join(one.too_short) or "–")
+        for one in found
+    )
+    columns = (
+        Column("sticks", bold=True, wrap=True),
+        Column("how many", align="right"),
+        Column("about", align="right", bold=True),
+        Column("too short for", wrap=True),
+    )
+    return (Table(columns, rows, title="Buying one length only"),)
 
 
 def _pieces(pit: Pit, plan: CutPlan) -> tuple[Block, ...]:
