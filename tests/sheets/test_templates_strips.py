@@ -47,7 +47,7 @@ def place(s, clock, branch, angle, offset):
     return offset * side + s * along + branch * (math.cos(clock) * first + math.sin(clock) * side)
 
 
-@pytest.mark.parametrize("pair", pairs(100))
+@pytest.mark.parametrize("pair", list(pairs(100)))
 def test_strip_is_where_both_rounds_meet(pair):
     header, branch, angle, offset = pair
     pit = template_pits.pit("worked")
