@@ -19,7 +19,6 @@ from pitwright.layout.throat import (
     flat_top,
     lens_drop,
     opening,
-    solve_increasing,
     widest,
 )
 from pitwright.parts import Outline
@@ -120,11 +119,6 @@ def test_nothing_opens_where_the_dam_is_over_the_top() -> None:
     assert opening(0.37, FireRound(radius=0.29, drop=0.45), 0.0, math.inf) is None
     assert opening(0.37, FireRound(radius=0.29, drop=0.70), -1.0, math.inf) is None
     assert opening(0.37, FireBox(width=0.5, height=0.5, drop=0.7), -1.0, math.inf) is None
-
-
-def test_rising_areas_are_solved() -> None:
-    assert solve_increasing(lambda x: x**3, 0.0, 3.0, 8.0) == pytest.approx(2.0, abs=1e-10)
-    assert solve_increasing(lambda x: x, 0.0, 1.0, 1.0) == pytest.approx(1.0, abs=1e-11)
 
 
 @given(st.floats(0.2, 0.8), st.floats(0.5, 1.1), st.floats(0.02, 0.2), st.floats(0.0, 0.2))

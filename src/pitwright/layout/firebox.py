@@ -10,11 +10,12 @@ import math
 import numpy as np
 
 from pitwright.errors import LayoutError
+from pitwright.geometry.numeric import find_root
 from pitwright.layout.draft import Draft
 from pitwright.layout.firebox_front import lay_out_front, lay_out_inlets
 from pitwright.layout.firebox_size import FLAT_SPARE, FireSizes, Room, size_firebox, throat_area
 from pitwright.layout.model import FireboxLayout, GrateLayout, Opening, ThroatLayout, VesselLayout
-from pitwright.layout.throat import RECTANGLE, Section, flat_top, lens_drop, opening, solve_increasing, widest
+from pitwright.layout.throat import RECTANGLE, Section, flat_top, lens_drop, opening, widest
 from pitwright.meridian import outer_face
 from pitwright.parts import Outline
 from pitwright.tape import FOOT, INCH
@@ -176,7 +177,7 @@ def _flat_top(draft: Draft, inner: float, fire: Section, low: float, wanted: flo
     high = min(fire.top, inner)
     if area_at(high) <= wanted:
         return high, width
-    return solve_increasing(area_at, low, high, wanted), width
+    return find_root(lambda top: area_at(top) - wanted, low, high, field="proportions.throat.share"), width
 
 
 def lay_out_firebox(

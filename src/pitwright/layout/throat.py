@@ -13,6 +13,7 @@ from itertools import pairwise
 
 from pitwright.errors import LayoutError
 from pitwright.geometry.lens import drop_for_area
+from pitwright.geometry.numeric import find_root
 from pitwright.layout.draft import Draft
 from pitwright.parts import Outline, Point2, bulge_of
 
@@ -133,24 +134,6 @@ def _crossings(vessel_inner: float, fire: Section, width: float) -> list[float]:
     return out
 
 
-def solve_increasing(area_at: Callable[[float], float], low: float, high: float, wanted: float) -> float:
-    """The argument at which a rising area reaches `wanted`, by bisection and secant to 1e-12 m2."""
-    f0, f1 = area_at(low) - wanted, area_at(high) - wanted
-    for _ in range(80):
-        guess = low - f0 * (high - low) / (f1 - f0) if f1 != f0 else (low + high) / 2.0
-        width = high - low
-        if not low + 0.02 * width < guess < high - 0.02 * width:
-            guess = (low + high) / 2.0
-        f = area_at(guess) - wanted
-        if abs(f) < 1e-12 or width < 1e-12:
-            return guess
-        if f < 0.0:
-            low, f0 = guess, f
-        else:
-            high, f1 = guess, f
-    return (low + high) / 2.0
-
-
 def lens_drop(draft: Draft, vessel_inner: float, radius: float, dam: float, wanted: float) -> float:
     """Drop of a round firebox's centre at which the lens over the dam has the wanted net area [m].
 
@@ -191,4 +174,5 @@ def flat_top(vessel_inner: float, fire_width: float, low: float, wanted: float, 
         found = opening(vessel_inner, tall, low, top, width)
         return 0.0 if found is None else found.area
 
-    return solve_increasing(area_at, low, vessel_inner, min(wanted, 0.98 * area_at(vessel_inner)))
+    aim = min(wanted, 0.98 * area_at(vessel_inner))
+    return find_root(lambda top: area_at(top) - aim, low, vessel_inner, field="proportions.throat.share")
