@@ -59,9 +59,8 @@ def _plan_set(pit: Pit, paper: str) -> Files:
     sizes = {"letter": papers.LETTER, "tabloid": papers.TABLOID, "A4": papers.A4, "A3": papers.A3}
     size = sizes[paper].landscape()
     picture = hidden_lines(standing_parts(pit), ISOMETRIC, hidden=False)
-    before = as_drawn(pit.job)
-    if pit.revision != before.revision:
-        pit = dataclasses.replace(pit, dead_sheets=dead_sheets(before, pit, size))
+    if pit.revision != pit.job.job.revision:
+        pit = dataclasses.replace(pit, dead_sheets=dead_sheets(as_drawn(pit.job), pit, size))
     pages = plan_set(with_all_findings(pit), size, [line.points for line in picture.visible])
     return {"plan-set.pdf": pdf(pages, pit.job.job.name)}
 

@@ -16,7 +16,6 @@ from pitwright.job.proportions import ClockRules
 from pitwright.layout.clock import (
     NOTHING_NEAR,
     Feature,
-    Zone,
     clock_of,
     ends_for_fire,
     features_of,
@@ -24,8 +23,8 @@ from pitwright.layout.clock import (
     search,
     sense,
 )
-from pitwright.layout.conflicts import Patch, skin_gap
 from pitwright.layout.model import ClockChoice
+from pitwright.layout.patches import Patch, skin_gap
 from pitwright.parts import Head
 from pitwright.tape import INCH
 from workbench import job
@@ -35,8 +34,8 @@ AROUND = 2.0 * math.pi * RADIUS
 RULES = ClockRules()
 HEAD = Head(kind="ellipsoidal", outer_radius=RADIUS, wall=0.25 * INCH, depth=7.6 * INCH)
 FLAT = Head(kind="flat", outer_radius=RADIUS, wall=0.25 * INCH, depth=0.25 * INCH)
-DOOR = Zone(name="door 1", x0=6 * INCH, x1=40 * INCH, clock0=math.radians(15), clock1=math.radians(96))
-STACK = Zone(name="stack hole", x0=70 * INCH, x1=79 * INCH, clock0=-0.3, clock1=0.3)
+DOOR = Patch(name="door 1", x0=6 * INCH, x1=40 * INCH, clock0=math.radians(15), clock1=math.radians(96))
+STACK = Patch(name="stack hole", x0=70 * INCH, x1=79 * INCH, clock0=-0.3, clock1=0.3)
 
 
 def boss(
@@ -61,7 +60,7 @@ def seam(around: float = 0.0) -> Feature:
 
 
 def find(
-    features: tuple[Feature, ...], zones: tuple[Zone, ...] = (DOOR, STACK), **more: Any
+    features: tuple[Feature, ...], zones: tuple[Patch, ...] = (DOOR, STACK), **more: Any
 ) -> tuple[ClockChoice, ...]:
     given_ = {"radius": RADIUS, "length": LENGTH, "hand": 1, "drain_x": (0.55 * LENGTH, LENGTH), "rules": RULES}
     return search(features=features, zones=zones, **{**given_, **more})
@@ -144,7 +143,7 @@ def test_the_best_choice_puts_the_drain_boss_at_the_bottom_of_the_low_end(end: E
 # ---------------------------------------------------------------- ranking
 
 
-def exhaustive(features: tuple[Feature, ...], zones: tuple[Zone, ...], end: EndName, top: float) -> float:
+def exhaustive(features: tuple[Feature, ...], zones: tuple[Patch, ...], end: EndName, top: float) -> float:
     """Least clearance less what each feature wants, patch by patch [m]."""
     spare = math.inf
     for feature, zone in product(features, zones):
@@ -167,7 +166,7 @@ def test_no_turn_of_the_search_is_better_than_the_best(
     place: float, station: float, size: float, line: float, low: float, high: float
 ) -> None:
     features = (seam(line), boss(place, station, size))
-    zones = (Zone(name="door 1", x0=0.2, x1=1.2, clock0=low, clock1=high), STACK)
+    zones = (Patch(name="door 1", x0=0.2, x1=1.2, clock0=low, clock1=high), STACK)
     best = find(features, zones)[0]
     for end in ("A", "B"):
         for top in np.arange(0.0, AROUND, 2.0 * INCH):
@@ -198,14 +197,14 @@ def test_clearance_beats_use_and_use_beats_more_clearance() -> None:
 
 def test_a_thermometer_boss_may_sit_in_a_door_but_not_on_its_edge() -> None:
     one = (boss(0.0, station=62.0, serves=("thermometer",)),)
-    door = Zone(name="door 2", x0=44 * INCH, x1=78 * INCH, clock0=math.radians(15), clock1=math.radians(96))
+    door = Patch(name="door 2", x0=44 * INCH, x1=78 * INCH, clock0=math.radians(15), clock1=math.radians(96))
     best = find(one, (door,), rules=ClockRules(fire_end="A"))[0]
     assert best.serves == ("boss",)
     assert best.score == math.inf
     assert best.against == NOTHING_NEAR
     clock = clock_of(0.0, best.top_from_seam, RADIUS, sense("A", 1))
     assert math.radians(45) < clock < math.radians(90)
-    narrow = Zone(name="door 2", x0=44 * INCH, x1=78 * INCH, clock0=math.radians(60), clock1=math.radians(70))
+    narrow = Patch(name="door 2", x0=44 * INCH, x1=78 * INCH, clock0=math.radians(60), clock1=math.radians(70))
     assert find(one, (narrow,), rules=ClockRules(fire_end="A"))[0].score < math.inf
 
 
@@ -213,7 +212,7 @@ def test_a_fitting_that_goes_may_go_with_a_door() -> None:
     fitting = {"name": "collar", "station": 20, "around": 40, "size": 9, "plan": "cut away"}
     vessel = job({"vessel": {"seams": [], "fittings": [fitting]}}).vessel
     features = features_of(vessel, LENGTH, RULES)
-    round_door = Zone(name="door 1", x0=2 * INCH, x1=82 * INCH, clock0=-3.0, clock1=3.0)
+    round_door = Patch(name="door 1", x0=2 * INCH, x1=82 * INCH, clock0=-3.0, clock1=3.0)
     best = find(features, (round_door,))[0]
     assert best.score == math.inf  # all of it lies in the door
     boss_that_stays = find((boss(40.0, 20.0, 9.0),), (round_door,))[0]

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from pitwright.errors import LayoutError
 from pitwright.layout.base_sizes import BaseSizes, base_sizes
-from pitwright.layout.clock import Zone
 from pitwright.layout.cross_members import Borne
 from pitwright.layout.draft import Draft
 from pitwright.layout.legs import lay_out_legs, leg_zones
 from pitwright.layout.model import BaseLayout, FireboxLayout, LegSet, SaddleLayout, VesselLayout
+from pitwright.layout.patches import Patch
 from pitwright.layout.saddles import lay_out_saddles, saddle_zones
 from pitwright.layout.skid import lay_out_skid
 
 
-def contact_zones(draft: Draft, vessel: VesselLayout) -> list[Zone]:
+def contact_zones(draft: Draft, vessel: VesselLayout) -> list[Patch]:
     """Skin that legs or saddles need undisturbed, before the vessel is turned; writes reasons, no findings, no pieces."""
     sizes = _sizes(draft, vessel)
     return leg_zones(draft, vessel, sizes) if draft.job.order.base == "skid" else saddle_zones(draft, vessel)

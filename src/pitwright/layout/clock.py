@@ -19,23 +19,13 @@ from pitwright.geometry.skin import half_turn_clock
 from pitwright.job.facts import EndName, Vessel
 from pitwright.job.proportions import ClockRules
 from pitwright.layout.model import ClockChoice, KeepOut, PlacedFitting
+from pitwright.layout.patches import Patch
 from pitwright.parts import Head
 from pitwright.tape import INCH
 
 SERVES_WITHIN = INCH  # round the skin: how near the bottom line a boss must land to serve as the drain
 NOTHING_NEAR = "nothing on the skin: any way up will do"
 GIRTH_CAP = 0.25 * INCH  # half the width of a girth seam's weld cap
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Zone:
-    """Skin the pit needs: x range [m] and clock range [rad]."""
-
-    name: str
-    x0: float
-    x1: float
-    clock0: float
-    clock1: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,7 +127,7 @@ def clock_of(around: float, top_from_seam: float, radius: float, direction: int)
 def search(
     *,
     features: tuple[Feature, ...],
-    zones: tuple[Zone, ...],
+    zones: tuple[Patch, ...],
     radius: float,
     length: float,
     hand: int,
@@ -200,7 +190,7 @@ def use_of(
 
 def _rank(
     features: tuple[Feature, ...],
-    zones: tuple[Zone, ...],
+    zones: tuple[Patch, ...],
     turns: NDArray[np.float64],
     radius: float,
     length: float,

@@ -10,13 +10,13 @@ from pitwright.errors import LayoutError
 from pitwright.job.facts import LegMeasured
 from pitwright.layout.asbuilt import ADD_IT, as_cut, measured_leg
 from pitwright.layout.base_sizes import BaseSizes
-from pitwright.layout.clock import Zone
 from pitwright.layout.draft import Draft
 from pitwright.layout.leg_notes import Said, report, say, write_down
 from pitwright.layout.leg_parts import leg_bar, leg_parts, pad_parts
 from pitwright.layout.leg_solve import LegSolved, sensitivity
 from pitwright.layout.leg_stance import SIDES, Carried, PlannedSet, Side, Stance, Wanted, stand, usual_want, wanted
 from pitwright.layout.model import FireboxLayout, LegLayout, LegSet, VesselLayout
+from pitwright.layout.patches import Patch
 from pitwright.layout.set_places import set_places
 from pitwright.parts import State
 from pitwright.saw import SawCut, saw_cut
@@ -141,7 +141,7 @@ def _clocks(
     return ((working - half, working + half), (back - half, back + half))
 
 
-def leg_zones(draft: Draft, vessel: VesselLayout, sizes: BaseSizes) -> list[Zone]:
+def leg_zones(draft: Draft, vessel: VesselLayout, sizes: BaseSizes) -> list[Patch]:
     """Skin the legs need undisturbed, for turning the vessel: as drawn, so that a reading does not turn it again."""
     rules = draft.rules.legs
     out = []
@@ -152,7 +152,7 @@ def leg_zones(draft: Draft, vessel: VesselLayout, sizes: BaseSizes) -> list[Zone
             half = max(leg.solved.face_length, pad) / 2.0 / vessel.outer_radius
             clock = math.pi - leg.contact if leg.side == "working" else leg.contact - math.pi
             out.append(
-                Zone(
+                Patch(
                     name=f"leg {planned.place.name} {leg.side}",
                     x0=planned.place.x - half_x,
                     x1=planned.place.x + half_x,

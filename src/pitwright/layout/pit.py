@@ -12,7 +12,7 @@ from pitwright.job.facts import Job, Measured
 from pitwright.layout.asbuilt import leg_verdicts, moved_lines, next_revision
 from pitwright.layout.balance import balances
 from pitwright.layout.base import contact_zones, lay_out_base
-from pitwright.layout.clock import Zone, ends_for_fire, features_of, placed_features, search
+from pitwright.layout.clock import ends_for_fire, features_of, placed_features, search
 from pitwright.layout.conflicts import Scene, find_conflicts
 from pitwright.layout.doors import DoorEdges, door_edges, lay_out_door
 from pitwright.layout.draft import Draft
@@ -21,6 +21,7 @@ from pitwright.layout.firebox_parts import firebox_parts
 from pitwright.layout.grates import DRAIN_IN, DRAIN_SIZE, DoorSpan, lay_out_grates, main_grate_offset
 from pitwright.layout.marks import set_out
 from pitwright.layout.model import ClockChoice, Pit, StackLayout, VesselLayout
+from pitwright.layout.patches import Patch
 from pitwright.layout.shelf import shelf_parts
 from pitwright.layout.shell_parts import shell_parts
 from pitwright.layout.skid import check_pockets
@@ -191,17 +192,17 @@ def _turned(
     stack = lay_out_stack(draft, bare, above, edges)
     features = features_of(job.vessel, body.length, rules)
     zones = [
-        Zone(name=f"door {i}", x0=e.x0, x1=e.x1, clock0=e.hinge, clock1=e.edge) for i, e in enumerate(edges, start=1)
+        Patch(name=f"door {i}", x0=e.x0, x1=e.x1, clock0=e.hinge, clock1=e.edge) for i, e in enumerate(edges, start=1)
     ]
     if stack.place == "top":
         back, front = hole_clocks(stack, bare)
         half = stack.hole_along / 2.0
-        zones.append(Zone(name="stack hole", x0=stack.x - half, x1=stack.x + half, clock0=back, clock1=front))
+        zones.append(Patch(name="stack hole", x0=stack.x - half, x1=stack.x + half, clock0=back, clock1=front))
     zones += contact_zones(draft, bare)
     drain_x = body.length - DRAIN_IN
     half = DRAIN_SIZE / 2.0
     zones.append(
-        Zone(
+        Patch(
             name="drain",
             x0=drain_x - half,
             x1=drain_x + half,

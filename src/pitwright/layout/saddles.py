@@ -8,9 +8,9 @@ from pitwright.errors import LayoutError
 from pitwright.geometry.round import segment_from_angle
 from pitwright.geometry.skin import blank_length
 from pitwright.layout.base_sizes import BaseSizes
-from pitwright.layout.clock import Zone
 from pitwright.layout.draft import Draft
 from pitwright.layout.model import SaddleLayout, VesselLayout
+from pitwright.layout.patches import Patch
 from pitwright.layout.place import end_plate
 from pitwright.layout.set_places import SetPlace, set_places
 from pitwright.parts import Outline, Placement, Plate, Shell, bulge_of
@@ -30,12 +30,12 @@ def saddle_places(draft: Draft, vessel: VesselLayout) -> tuple[SetPlace, ...]:
     return set_places(draft, vessel, rules.sets, "saddles", half_along=half, clocks=clocks, firebox=None)
 
 
-def saddle_zones(draft: Draft, vessel: VesselLayout) -> list[Zone]:
+def saddle_zones(draft: Draft, vessel: VesselLayout) -> list[Patch]:
     """Skin the saddles need undisturbed, for turning the vessel."""
     rules = draft.rules.saddles
     half = max(rules.thickness, PAD_ALONG if rules.pad_thickness else 0.0) / 2.0
     return [
-        Zone(
+        Patch(
             name=f"saddle {place.name}",
             x0=place.x - half,
             x1=place.x + half,

@@ -6,9 +6,9 @@ import math
 from collections.abc import Sequence
 
 from pitwright.layout.base import contact_zones
-from pitwright.layout.clock import Zone
 from pitwright.layout.draft import Draft
 from pitwright.layout.model import DoorLayout, VesselLayout
+from pitwright.layout.patches import Patch
 from pitwright.layout.place import level_plate
 from pitwright.parts import Outline, Placement, Plate, bulge_of
 from pitwright.tape import INCH
@@ -97,7 +97,7 @@ def _beside(x: float, taken: Sequence[tuple[float, float]], span: tuple[float, f
     return min(free, key=lambda s: abs(s - x), default=x)
 
 
-def _shelf_meets(draft: Draft, zones: Sequence[Zone], span: tuple[float, float], clock: float) -> None:
+def _shelf_meets(draft: Draft, zones: Sequence[Patch], span: tuple[float, float], clock: float) -> None:
     """Say what on the skin the shelf's inner edge runs into."""
     for zone in zones:
         if zone.clock0 < clock < zone.clock1 and zone.x0 < span[1] and zone.x1 > span[0]:

@@ -137,8 +137,8 @@ def _stand(pit: Pit, state: str) -> StandReport:
     findings += tip_findings(feet, states, pit.tape)
     slides = _slides(pit, feet)
     findings += slide_findings(slides, pit.tape)
-    legs = {name: spreads(leg, CASES) for name, leg in _leaning(pit, made, solved).items()}
-    for leg in _leaning(pit, made, solved).values():
+    leaning = _leaning(pit, made, solved)
+    for leg in leaning.values():
         findings += spread_findings(leg, pit.vessel.wall, any(s.pad_thickness for s in pit.leg_sets), pit.tape)
     slings, tilt = _slings(pit, made)
     findings += sling_findings(slings, pit.tape)
@@ -159,7 +159,7 @@ def _stand(pit: Pit, state: str) -> StandReport:
         opened=_opened(pit, made, solved),
         tips=tuple(_tip(pit, feet, name, point) for name, point in states),
         slides=slides,
-        spreads=legs,
+        spreads={name: spreads(leg, CASES) for name, leg in leaning.items()},
         slings=slings,
         tilt=tilt,
         shares=_shares(pit),
