@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pitwright.errors import LayoutError, PitwrightError
-from pitwright.layout.conflicts import Patch, skin_gap
+from pitwright.layout.patches import Patch, skin_gap
 from pitwright.layout.stack import hole_clocks, stack_hole, stack_parts
 from pitwright.meridian import head_form
 from pitwright.parts import Bar, CylinderCut, HeadCut, PlaneCut

@@ -19,8 +19,6 @@ from pitwright.layout.way_out import check_passages, check_reach
 from pitwright.stock import find_profile
 from pitwright.tape import INCH
 
-__all__ = ["Patch", "Scene", "find_conflicts", "skin_gap"]
-
 LEG_CLEAR = 2.0 * INCH  # door edge to leg toe (common practice, no source)
 DRAIN_WIDTH = 2.4 * INCH  # over the nipple
 DRAIN_CLEAR = 1.0 * INCH

@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from pitwright.findings import Severity
 from pitwright.layout.asbuilt import ADD_IT, WELD_IT, measured_leg
 from pitwright.layout.base_sizes import BaseSizes
-from pitwright.layout.conflicts import Patch, skin_gap
 from pitwright.layout.draft import Draft
 from pitwright.layout.leg_stance import PlannedSet
 from pitwright.layout.model import LegLayout, LegSet
+from pitwright.layout.patches import Patch, skin_gap
 from pitwright.tape import INCH
 
 TIGHT = math.radians(60.0)  # open corner inside that a torch still gets into (common practice, no source)

@@ -13,7 +13,7 @@ from pitwright.layout.asbuilt import leg_verdicts, moved_lines, next_revision
 from pitwright.layout.balance import balances
 from pitwright.layout.base import contact_zones, lay_out_base
 from pitwright.layout.clock import ends_for_fire, features_of, placed_features, search
-from pitwright.layout.conflicts import Scene, find_conflicts
+from pitwright.layout.conflicts import find_conflicts
 from pitwright.layout.doors import DoorEdges, door_edges, lay_out_door
 from pitwright.layout.draft import Draft
 from pitwright.layout.firebox import Room, lay_out_firebox, lay_out_throat, size_firebox, throat_opening
@@ -22,6 +22,7 @@ from pitwright.layout.grates import DRAIN_IN, DRAIN_SIZE, DoorSpan, lay_out_grat
 from pitwright.layout.marks import set_out
 from pitwright.layout.model import ClockChoice, Pit, StackLayout, VesselLayout
 from pitwright.layout.patches import Patch
+from pitwright.layout.scene import Scene
 from pitwright.layout.shelf import shelf_parts
 from pitwright.layout.shell_parts import shell_parts
 from pitwright.layout.skid import check_pockets

@@ -14,9 +14,9 @@ from typing import Literal
 
 from pitwright.errors import LayoutError
 from pitwright.job.proportions import SetRule
-from pitwright.layout.conflicts import Patch, skin_gap
 from pitwright.layout.draft import Draft
 from pitwright.layout.model import FireboxLayout, KeepOut, VesselLayout
+from pitwright.layout.patches import Patch, skin_gap
 from pitwright.tape import INCH
 
 RELIEF = 1.0 / 8.0 * INCH  # depth of the relief over a girth seam's cap (common practice, no source)

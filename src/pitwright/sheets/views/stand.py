@@ -16,6 +16,7 @@ from pitwright.sheets.views.eye import Eye, from_stack_end, from_working_side
 from pitwright.sheets.views.spread import ByWidth, spread
 from pitwright.strength.check import Check
 from pitwright.strength.standing import PUSH_HEIGHT, StandReport, stand
+from pitwright.tape import INCH
 
 CODE, TITLE = "STAND", "How it stands"
 LIFT_CODE, LIFT_TITLE = "LIFT", "How it lifts"
@@ -244,6 +245,12 @@ def _reactions(pit: Pit, report: StandReport) -> Table:
     return Table(columns, tuple(rows), title="What each foot carries")
 
 
+def _tiny(pit: Pit, opened: float) -> str:
+    """A very small opening, never as a bare nought."""
+    least = 0.001 * INCH
+    return f"under {pit.tape.decimal(least, 3)}" if opened < least else pit.tape.decimal(opened, 3)
+
+
 def _spread_table(pit: Pit, report: StandReport) -> Table:
     tape = pit.tape
     return Table(
@@ -251,7 +258,7 @@ def _spread_table(pit: Pit, report: StandReport) -> Table:
          Column("free foot opens", align="right", wrap=True), Column("tied", align="right", wrap=True)),
         tuple(
             (name, one.case, tape.force(one.thrust),
-             f"{tape.decimal(one.loose.low, 3)} to {tape.decimal(one.loose.high, 3)}", tape.decimal(one.tied.high, 3))
+             f"{tape.decimal(one.loose.low, 3)} to {tape.decimal(one.loose.high, 3)}", _tiny(pit, one.tied.high))
             for name, found in report.spreads.items()
             for one in found
         ),
