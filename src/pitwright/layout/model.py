@@ -16,6 +16,7 @@ from typing import Literal
 
 from pitwright.findings import Finding
 from pitwright.job.facts import Job
+from pitwright.layout.running import Axle, Brace, Handles, Support, Tongue
 from pitwright.masses import Balance
 from pitwright.parts import Head, Part, Point2, Vec
 from pitwright.reasons import Reason
@@ -451,9 +452,10 @@ class BaseLayout:
     rails_outside  over the outside of the rails; rail_y half the distance between their centre lines
     diagonal       outside corner to outside corner, the check figure when squaring up
     feet_diagonal  between the foot marks of the two end leg sets, corner to corner
+    supports, axles  what it bears on; a skid or saddle base has neither and bears on its rails
     """
 
-    kind: Literal["skid", "saddles"]
+    kind: Literal["skid", "saddles", "stand", "cart", "upright", "trailer"]
     rail: Profile
     cross: Profile
     rail_x0: float
@@ -468,6 +470,11 @@ class BaseLayout:
     eyes: bool
     diagonal: float
     feet_diagonal: float
+    supports: tuple[Support, ...] = ()
+    axles: tuple[Axle, ...] = ()
+    tongue: Tongue | None = None
+    handles: Handles | None = None
+    braces: tuple[Brace, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
