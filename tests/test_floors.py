@@ -23,6 +23,7 @@ FLOORS = (
     ("sheets",),
     ("record", "whole"),
     ("pack",),
+    ("bench",),
     ("cli", "__main__"),
 )
 RANK = {name: i for i, names in enumerate(FLOORS) for name in names}
