@@ -238,6 +238,21 @@ class ShelfRules(Strict):
     below_door: Length = habit("2 in", ge=0.0, le=0.4)
 
 
+class LiftRules(Strict):
+    """Lifting lugs on the shell, for two slings to one hook; without them it is slung under the rails with a spreader."""
+
+    lugs: bool = Field(False, description="a lug on the top of the shell over each end leg set or saddle")
+    by: ShareLength = habit("0", description="how far in from that set (towards the middle)")
+    thickness: Length = habit("1/2 in", ge=0.006, le=0.05, description="lug plate")
+    width: Length = habit("4 in", ge=0.05, le=0.3, description="lug plate along the pit; its top is round")
+    height: Length = habit("2-1/2 in", ge=0.03, le=0.3, description="middle of the hole over the pad")
+    hole: Length = habit("1-1/4 in", ge=0.01, le=0.1)
+    pin: Length = habit("1-1/8 in", ge=0.01, le=0.1, description="pin of the shackle that goes through it")
+    pad_size: Length = habit("6 in", ge=0.05, le=0.5, description="pad along the pit")
+    pad_around: Length = habit("4 in", ge=0.03, le=0.5, description="pad round the skin")
+    pad_thickness: Length = habit("1/4 in", ge=0.003, le=0.02)
+
+
 class StickRule(Strict):
     """A stick length the shop can buy."""
 
@@ -313,5 +328,6 @@ class Proportions(Strict):
     base: BaseRules = BaseRules()
     saddles: SaddleRules = SaddleRules()
     shelf: ShelfRules = ShelfRules()
+    lift: LiftRules = LiftRules()
     shop: ShopRules = ShopRules()
     rates: RateRules = RateRules()

@@ -478,6 +478,29 @@ class BaseLayout:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LugLayout:
+    """A lifting lug on the shell: a plate standing along the pit on a pad, its top round about the hole [m].
+
+    clock         where it stands on the skin; hole: the middle of its hole in the pit
+    width         along the pit; height: hole over the pad; hole_size, pin: diameters
+    pad_size      along the pit; pad_around: round the skin
+    """
+
+    name: str
+    x: float
+    clock: float
+    hole: Vec
+    width: float
+    thickness: float
+    height: float
+    hole_size: float
+    pin: float
+    pad_size: float
+    pad_around: float
+    pad_thickness: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Opening:
     """A hole through a skin or plate.
 
@@ -548,3 +571,4 @@ class Pit:
     balance: Mapping[str, Balance]
     reasons: Mapping[str, Reason]
     findings: tuple[Finding, ...]
+    lugs: tuple[LugLayout, ...] = ()

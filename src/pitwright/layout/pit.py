@@ -19,6 +19,7 @@ from pitwright.layout.draft import Draft
 from pitwright.layout.firebox import Room, lay_out_firebox, lay_out_throat, size_firebox, throat_opening
 from pitwright.layout.firebox_parts import firebox_parts
 from pitwright.layout.grates import DRAIN_IN, DRAIN_SIZE, DoorSpan, lay_out_grates, main_grate_offset
+from pitwright.layout.lugs import lay_out_lugs
 from pitwright.layout.marks import set_out
 from pitwright.layout.model import ClockChoice, Pit, StackLayout, VesselLayout
 from pitwright.layout.patches import Patch
@@ -107,6 +108,7 @@ def _lay_out(job: Job, drawn: VesselLayout | None = None) -> Pit:
     firebox_parts(draft, vessel, firebox, throat)
     shelf_parts(draft, vessel, doors)
     base, leg_sets, saddles = lay_out_base(draft, vessel, firebox)
+    lugs = lay_out_lugs(draft, vessel, doors, stack, [*(s.x for s in leg_sets), *(s.x for s in saddles)])
     states = balances(draft, vessel, doors, grates)
     check_pockets(draft, vessel, base, states["empty"].centre[0])
     scene = Scene(
@@ -146,6 +148,7 @@ def _lay_out(job: Job, drawn: VesselLayout | None = None) -> Pit:
         balance=states,
         reasons=ledger.close(),
         findings=worst_first(draft.findings),
+        lugs=lugs,
     )
 
 

@@ -104,7 +104,7 @@ def step_of(part: Part) -> str:
         return "inside" if name.endswith("ledge") or name == "baffle" else "grates"
     if part.group in ("legs", "saddles"):
         return "pads" if name in ("leg pad", "saddle wear pad") else "legs"
-    return {"throat": "throat", "stack": "stack", "shelf": "shelf", "base": "base", "lifting": "base"}.get(
+    return {"throat": "throat", "stack": "stack", "shelf": "shelf", "base": "base", "lifting": "pads"}.get(
         part.group, "fittings"
     )
 

@@ -94,7 +94,7 @@ def vessel_steps(pit: Pit) -> Iterator[Plan]:
                 Hold(what="edge square to the axis: wrap meets itself", want="0", give=tape.length(TAPE_GIVE)),
             ),
         )
-    if named(pit, "leg pad", "saddle wear pad"):
+    if named(pit, "leg pad", "saddle wear pad", "lifting lug"):
         yield Plan(
             key="pads",
             title="Pads on the shell",

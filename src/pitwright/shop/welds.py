@@ -221,7 +221,18 @@ def _base(pit: Pit) -> Iterator[Weld]:
 
 
 def _pads(pit: Pit) -> Iterator[Weld]:
-    for part in named(pit, "leg pad", "saddle wear pad"):
+    for part in named(pit, "lifting lug"):
+        if part.flat is None:
+            yield _fillet(
+                part.name,
+                2.0 * (pit.lugs[0].width + pit.lugs[0].thickness),
+                min(pit.lugs[0].thickness, pit.lugs[0].pad_thickness),
+                "pads",
+                marks=(part.mark,),
+                count=part.quantity,
+                note="to its pad, all round; look it over before it is loaded",
+            )
+    for part in named(pit, "leg pad", "saddle wear pad", "lifting lug pad"):
         if part.flat is not None:
             yield _fillet(
                 part.name,
