@@ -180,6 +180,13 @@ class DoorMeasured(Strict):
     chord: Length | None = Field(None, gt=0.0, description="straight across the cut-out skin, after it sprang")
 
 
+class FootMeasured(Strict):
+    """How high one foot's sole (or the rail's under side there) stands over one level line."""
+
+    foot: str = Field(min_length=1, max_length=60, description="the foot as the STAND sheet calls it, such as A working")
+    height: Length = Field(ge=-0.5, le=2.0, description="over the level line; a high floor read from above: negative")
+
+
 class Measured(Strict):
     """What I got: facts read off the build. They are frozen; the rest is solved again."""
 
@@ -192,6 +199,10 @@ class Measured(Strict):
     rails_outside: Length | None = Field(None, gt=0.0, description="over the outside of the rails as welded")
     legs: tuple[LegMeasured, ...] = ()
     doors: tuple[DoorMeasured, ...] = ()
+    feet: tuple[FootMeasured, ...] = habit((), max_length=12, description="four or more feet over one level line")
+    diagonals: tuple[Length, Length] | None = Field(
+        None, description="base, outside corner to outside corner: from the fire end's back corner first, then the other"
+    )
     weight: Mass | None = Field(None, gt=0.0, description="scale ticket of the finished pit")
 
 
