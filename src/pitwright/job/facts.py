@@ -145,6 +145,12 @@ class Order(Strict):
     people: int | None = Field(None, ge=1, le=5000, description="people to feed from one cook")
     meat: Mass | None = Field(None, gt=0.0, description="raw meat to cook at once")
     base: Base = habit("skid", description="how it stands and travels")
+    tongue_share: float = Field(
+        0.12, ge=0.10, le=0.15, description="trailer: part of the loaded weight wanted on the hitch, 0.10 to 0.15"
+    )
+    hitch_height: Length | None = Field(
+        None, ge=0.2, le=1.0, description="trailer: ball over the road; the shop's habit where blank"
+    )
     firebox_side: Literal["left", "right"] = habit("right", description="firebox end, seen from the working side")
     flow: Literal["offset", "reverse"] = habit("offset", description="smoke leaves at the far end, or turns back")
     passages: tuple[Passage, ...] = ()

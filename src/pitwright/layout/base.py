@@ -10,7 +10,7 @@ from pitwright.layout.legs import lay_out_legs, leg_zones
 from pitwright.layout.model import BaseLayout, FireboxLayout, LegSet, SaddleLayout, VesselLayout
 from pitwright.layout.patches import Patch
 from pitwright.layout.saddles import lay_out_saddles, saddle_zones
-from pitwright.layout.skid import lay_out_skid
+from pitwright.layout.skid import ON_SADDLES, lay_out_skid
 
 
 def contact_zones(draft: Draft, vessel: VesselLayout) -> list[Patch]:
@@ -36,7 +36,7 @@ def lay_out_base(
     # A saddle stands on its own cross member: it may not move off it by more than half its width.
     tied = (sizes.cross.width - saddles[0].thickness) / 2.0
     borne = [Borne(name=s.name, x=s.x, foot_y=min(s.width / 2.0, sizes.rail_y), tied=max(tied, 0.0)) for s in saddles]
-    return lay_out_skid(draft, vessel, firebox, sizes, borne, "saddles"), (), saddles
+    return lay_out_skid(draft, vessel, firebox, sizes, borne, ON_SADDLES), (), saddles
 
 
 def _sizes(draft: Draft, vessel: VesselLayout) -> BaseSizes:

@@ -1,4 +1,8 @@
-"""What a pit stands on, before its legs: rails, their spread, and the height of the rail top."""
+"""What a pit stands on, before its legs: rails, their spread, and the height of the rail top.
+
+What is under the rails depends on the base: a skid plate, casters or feet, a wheel and its axle, a tyre with axle and
+spring. Whatever it is, the legs see one foot plane: the rail top.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +15,7 @@ from pitwright.stock import Profile, find_profile
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BaseSizes:
-    """Stock and sizes that legs and rails share [m]. rail_top is the foot plane over the floor."""
+    """Stock and sizes that legs and rails share [m]. rail_top is the foot plane over the floor; floor_gap: under the rails."""
 
     rail: Profile
     cross: Profile
@@ -53,16 +57,14 @@ def base_sizes(draft: Draft, radius: float, length: float) -> BaseSizes:
             rests_on=("vessel.diameter",),
             limits=(0.1, 5.0),
         )
-    gap = ledger.choose("base.feet", rules.feet, because="foot or skid plate under the rails", limits=(0.0, 0.5))
+    gap, because, rests_on = under_rails(draft)
     if got.rail_top is not None:
         top = got.rail_top
         gap = max(top - rail.height, 0.0)
         ledger.note("base.rail_top", top, kind="measured", because="rail top over the floor as it stands")
     else:
         top = gap + rail.height
-        ledger.note(
-            "base.rail_top", top, because="rail height and what is under it", rests_on=("base.feet",), kind="solved"
-        )
+        ledger.note("base.rail_top", top, because=f"rail height and {because}", rests_on=rests_on, kind="solved")
     sizes = BaseSizes(rail=rail, cross=cross, pocket=pocket, rails_outside=outside, floor_gap=gap, rail_top=top)
     if sizes.between < cross.width:
         raise LayoutError(
@@ -80,3 +82,46 @@ def base_sizes(draft: Draft, radius: float, length: float) -> BaseSizes:
         rests_on=("base.rails_outside",),
     )
     return sizes
+
+
+def under_rails(draft: Draft) -> tuple[float, str, tuple[str, ...]]:
+    """What stands between floor and rails: its height [m], what it is, and the figures it rests on.
+
+    Raises JobError for unknown axle stock, LayoutError where springs have no room.
+    """
+    rules, ledger, base = draft.rules, draft.ledger, draft.job.order.base
+    if base == "stand":
+        stand = rules.stand
+        height = {"casters": stand.caster_height, "levelling feet": stand.foot_height, "foot plates": stand.foot_plate}
+        up = ledger.choose("stand.height", height[stand.on], because=f"{stand.on} under the rails", limits=(0.003, 0.6))
+        return up, f"the {stand.on} under it", ("stand.height",)
+    if base == "cart":
+        wheel = ledger.choose(
+            "cart.wheel", rules.cart.wheel, because="wheel diameter, the shop's habit", limits=(0.1, 1.2)
+        )
+        axle = find_profile(rules.cart.axle, field="proportions.cart.axle")
+        return wheel / 2.0 + axle.height / 2.0, "half the wheel and half the axle under it", ("cart.wheel",)
+    if base == "trailer":
+        trailer = rules.trailer
+        tyre = ledger.choose(
+            "trailer.tyre", trailer.tyre, because="tyre diameter under load, as bought", limits=(0.3, 1.3)
+        )
+        drop = ledger.choose(
+            "trailer.axle_drop", trailer.axle_drop, because="dropped axle, as bought", limits=(0.0, 0.3)
+        )
+        ride = ledger.choose("trailer.ride", trailer.ride, because="axle to rail, springs loaded", limits=(0.03, 0.5))
+        up = tyre / 2.0 - drop + ride
+        if up < trailer.road_clear:
+            raise LayoutError(
+                f"the rails would hang {draft.tape.length(up)} over the road",
+                field="proportions.trailer.ride",
+                value=draft.tape.length(ride),
+                allowed=f"at least {draft.tape.length(trailer.road_clear - tyre / 2.0 + drop)}",
+                remedy="Take larger tyres, an axle with less drop, or more height over the axle.",
+            )
+        return up, "half the tyre, less the axle's drop, and the spring under it", ("trailer.tyre", "trailer.axle_drop", "trailer.ride")  # fmt: skip
+    return (
+        ledger.choose("base.feet", rules.base.feet, because="foot or skid plate under the rails", limits=(0.0, 0.5)),
+        "what is under it",
+        ("base.feet",),
+    )

@@ -20,13 +20,20 @@ DRAIN_CLEAR = 2.25 * INCH  # half a drain and a hand beside it
 class Borne:
     """A leg set or saddle on the rails: its name, x of its feet, foot centre from the pit's centre line [m].
 
-    tied  how near a cross member must be [m]
+    tied   how near a cross member must be [m]
+    label  what it is where it is no set
     """
 
     name: str
     x: float
     foot_y: float
     tied: float
+    label: str = ""
+
+    @property
+    def said(self) -> str:
+        """What the shop calls it."""
+        return self.label or f"set {self.name}"
 
 
 def cross_members(
@@ -51,7 +58,7 @@ def cross_members(
     soft = [(d - DRAIN_CLEAR - half, d + DRAIN_CLEAR + half) for d in drains]
     found: list[tuple[float, str]] = []
     for b in sorted(borne, key=lambda one: -one.x):
-        name = f"set {b.name}"
+        name = b.said
         near = [x for x, _ in found if abs(x - b.x) <= 2.0 * half]
         if near:
             continue
@@ -62,8 +69,9 @@ def cross_members(
             draft.find(
                 "base.cross_reach",
                 "warn",
-                f"No cross member within {tape.length(b.tied)} of set {b.name}: its feet can spread.",
-                pieces=(f"set {b.name}", "cross member"),
+                f"No cross member within {tape.length(b.tied)} of {name}: "
+                f"{'the rails can roll there' if b.label else 'its feet can spread'}.",
+                pieces=(name, "cross member"),
                 clearance=b.tied - abs((x if x is not None else math.inf) - b.x),
                 remedy="Move the fork pockets (base.pocket_middle, base.pocket_spread) or the set.",
             )
@@ -80,9 +88,9 @@ def cross_members(
             draft.find(
                 "base.cross_moved",
                 "note",
-                f"The cross member of set {b.name} moves {tape.length(abs(x - b.x))} aside for the {why}, still within "
-                f"{tape.length(b.tied)} of the set.",
-                pieces=(f"set {b.name}", "cross member"),
+                f"The cross member of {name} moves {tape.length(abs(x - b.x))} aside for the {why}, still within "
+                f"{tape.length(b.tied)} of {'it' if b.label else 'the set'}.",
+                pieces=(name, "cross member"),
                 clearance=abs(x - b.x),
             )
         found.append((x, name))

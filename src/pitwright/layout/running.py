@@ -43,6 +43,8 @@ class Axle:
     radius      rolling radius of the tyre; width: of the tyre
     sprung      leaf springs on hangers (True) or fixed to the rails
     hangers     x of the points where the springs (or the axle itself) meet each rail
+    drop        how far the beam lies under the hubs
+    fender      outside of the fender (of the tyre where there is none) from the pit's centre line
     rating      stated load of axle and of one tyre, cold [N]; 0 where nobody has stated it
     """
 
@@ -53,6 +55,8 @@ class Axle:
     width: float
     sprung: bool
     hangers: tuple[float, ...]
+    drop: float = 0.0
+    fender: float = 0.0
     axle_rating: float = 0.0
     tyre_rating: float = 0.0
 

@@ -1,4 +1,6 @@
-"""The skid: rails, cross members, fork pockets, drag eyes, and the figures that prove it square.
+"""The frame of every base: rails, cross members, fork pockets, drag eyes, and the figures that prove it square.
+
+A skid is this frame alone; a stand, a cart and a trailer put casters, wheels or springs under it.
 
 Cross members stand flush with the rail tops, between the rails. Fork pockets lie between the rails too, for forks
 from the side: their openings are cut through both rails. What gives way, in this order: pockets keep the weight
@@ -8,7 +10,9 @@ balanced; a cross member ties every leg set; no bay of rail stays longer than th
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Literal
 
 from pitwright.errors import LayoutError
 from pitwright.layout.base_sizes import BaseSizes
@@ -23,21 +27,38 @@ SHORTEST = 0.3  # least length of rail [m]
 POCKETS_OFF = 2.0 * INCH  # how far the weight may lie beside the middle of the pockets
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """How the frame of one kind of base differs from a skid's.
+
+    pockets, eyes  whether it may have them (the shop's rules for bases stand over it)
+    also           further places that want a cross member, from the rails' ends
+    """
+
+    kind: Literal["skid", "saddles", "stand", "cart", "trailer"] = "skid"
+    pockets: bool = True
+    eyes: bool = True
+    also: Callable[[float, float], Sequence[Borne]] = lambda x0, x1: ()
+
+
+SKID, ON_SADDLES = Frame(), Frame(kind="saddles")
+
+
 def lay_out_skid(
     draft: Draft,
     vessel: VesselLayout,
     firebox: FireboxLayout,
     sizes: BaseSizes,
     borne: Sequence[Borne],
-    kind: str = "skid",
+    frame: Frame = SKID,
 ) -> BaseLayout:
     """Rails, cross members, pockets and eyes with their pieces, reasons and findings.
 
     The pieces laid out so far (all but the base) say where the weight lies, for the fork pockets.
     """
     x0, x1 = _rail_ends(draft, vessel, firebox, sizes, borne)
-    pockets = _pockets(draft, vessel, sizes, x0, x1)
-    crosses = cross_members(draft, firebox, sizes, borne, pockets, (x0, x1))
+    pockets = _pockets(draft, vessel, sizes, x0, x1) if frame.pockets else ()
+    crosses = cross_members(draft, firebox, sizes, [*borne, *frame.also(x0, x1)], pockets, (x0, x1))
     length = x1 - x0
     diagonal = math.hypot(length, sizes.rails_outside)
     ends = (max(borne, key=lambda b: b.x), min(borne, key=lambda b: b.x))
@@ -65,7 +86,7 @@ def lay_out_skid(
         rests_on=("base.diagonal",),
     )
     base = BaseLayout(
-        kind="saddles" if kind == "saddles" else "skid",
+        kind=frame.kind,
         rail=sizes.rail,
         cross=sizes.cross,
         rail_x0=x0,
@@ -77,7 +98,7 @@ def lay_out_skid(
         crosses=crosses,
         pockets=pockets,
         pocket=sizes.pocket,
-        eyes=draft.rules.base.drag_eyes,
+        eyes=draft.rules.base.drag_eyes and frame.eyes,
         diagonal=diagonal,
         feet_diagonal=feet,
     )
