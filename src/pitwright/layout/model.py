@@ -5,6 +5,10 @@ side, z up from the floor [m]. *Clock* is the angle from the top line, positive 
 is the same on the outside skin by tape [m]. *Station* is what a tape hooked on the datum seam reads [m].
 The pit frame is right-handed when the firebox stands on the right of a person at the working side; otherwise the
 real pit is its mirror image along x (`Vessel.hand` = -1).
+
+A vessel on end (`Pit.upright`): its own x runs up its axis from the bottom seam, its clock from the front line,
+positive away from the firebox; the pit's x is level, from the firebox's side to the other, with 0 on the axis.
+Figures of the vessel, its openings and its door use the vessel's; everything else stands in the pit frame.
 """
 
 from __future__ import annotations
@@ -17,6 +21,7 @@ from typing import Literal
 from pitwright.findings import Finding
 from pitwright.job.facts import Job
 from pitwright.layout.running import Axle, Brace, Handles, Support, Tongue
+from pitwright.layout.upright_model import UprightLayout
 from pitwright.masses import Balance
 from pitwright.parts import Head, Part, Point2, Vec
 from pitwright.reasons import Reason
@@ -32,9 +37,10 @@ class VesselLayout:
     oval          half the difference of the largest and smallest radius [m]; 0 = round
     oval_clock    clock of the largest radius [rad]
     fire_head, stack_head  the head left on each end, None where the end is open or cut off
-    centre_z      centre line over the floor [m]
+    centre_z      centre line over the floor; on end: the middle of the shell over the floor [m]
     top_from_seam around from the long seam to the top line, clockwise seen at survey end A [m]
-    fire_end      which survey end gets the fire
+    fire_end      which survey end gets the fire; on end: which one stands at the bottom
+    on_end        it stands on end: x runs up from the bottom seam, clocks from the front line
     """
 
     outer_radius: float
@@ -53,6 +59,7 @@ class VesselLayout:
     girth_seams: tuple[float, ...]
     fittings: tuple[PlacedFitting, ...]
     keep_outs: tuple[KeepOut, ...]
+    on_end: bool = False
 
     @property
     def inner_radius(self) -> float:
@@ -86,9 +93,16 @@ class VesselLayout:
         """Tape from the top line on the outside skin, positive to the working side [m]."""
         return self.outer_radius * clock
 
+    @property
+    def seam_z(self) -> float:
+        """On end: the bottom seam over the floor [m]."""
+        return self.centre_z - self.length / 2.0
+
     def skin(self, x: float, clock: float, out: float = 0.0) -> Vec:
         """A point of the outside skin (moved `out` along the radius), in the pit frame [m]."""
         r = self.outer_radius + out
+        if self.on_end:
+            return (r * math.sin(clock), r * math.cos(clock), self.seam_z + x)
         return (x, r * math.sin(clock), self.centre_z + r * math.cos(clock))
 
     def radius_at(self, clock: float) -> float:
@@ -194,7 +208,7 @@ class ThroatLayout:
     gross_area before the dam; net_area after
     """
 
-    shape: Literal["lens", "segment", "rectangle"]
+    shape: Literal["lens", "segment", "rectangle", "window"]
     points: tuple[Point2, ...]
     bulges: tuple[float, ...]
     gross_area: float
@@ -232,7 +246,7 @@ class FireboxLayout:
     x1: float
     drop: float
     centre_z: float
-    joint: Literal["cut", "dished", "flat"]
+    joint: Literal["cut", "dished", "flat", "side"]
     grate_z: float
     grate_width: float
     grate_length: float
@@ -277,9 +291,10 @@ class StackLayout:
     hole_around, hole_along  size of the hole on the skin [m]
     top_z, inlet_z           top of the pipe and where smoke enters it, over the floor
     reach_in                 how far the pipe goes in past the inside skin; 0 = set on the skin and coped
+    place                    through the shell, out of the end; a vessel on end: out of its top head, or of its back
     """
 
-    place: Literal["top", "end"]
+    place: Literal["top", "end", "head", "back"]
     profile: Profile
     x: float
     y: float
@@ -314,6 +329,9 @@ class Touch:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DoorLayout:
     """One chamber door: a piece of the shell between x0, x1 and two clocks, swinging on pins along x.
+
+    On a vessel on end x0 and x1 are heights over the bottom seam, the pins stand plumb, `pin` is (x, y) in plan, pulls
+    are friction alone, and hinge_clock may be the larger of the two.
 
     arc, chord, diagonal  the skin by tape, straight across, and the wrap diagonal [m]
     weight                the moving piece with bands and hardware [kg]
@@ -546,7 +564,7 @@ class Verdict:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pit:
-    """The whole solved pit."""
+    """The whole solved pit. `upright` is what a vessel on end has of its own, None for one that lies."""
 
     job: Job
     tape: Tape
@@ -571,4 +589,5 @@ class Pit:
     balance: Mapping[str, Balance]
     reasons: Mapping[str, Reason]
     findings: tuple[Finding, ...]
+    upright: UprightLayout | None = None
     lugs: tuple[LugLayout, ...] = ()
