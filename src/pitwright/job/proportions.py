@@ -264,39 +264,6 @@ class UprightRules(Strict):
     drain_room: Length = habit("6 in", ge=0.0, le=0.6, description="under the bottom of the vessel for a bucket")
 
 
-class UprightRules(Strict):
-    """A vessel on end: one tall door, round grates, a square base."""
-
-    door_clear: Length = habit("22 in", gt=0.2, le=2.0, description="clear opening of the door, straight across")
-    door_below: Length = habit("2 in", ge=0.0, le=0.4, description="door's lower edge under the lowest grate")
-    door_above: Length = habit("8 in", ge=0.05, le=1.0, description="door's upper edge over the highest grate, at most")
-    hinge: Literal["away from the firebox", "firebox side"] = "away from the firebox"
-    hinges: int = Field(3, ge=2, le=6, description="hinges of the tall door, pins on one plumb line")
-    latches: int = Field(2, ge=1, le=4, description="latches on the edge away from the hinges")
-    latch_weight: Mass = habit("2 lb", ge=0.0, le=20.0, description="one latch, assumed")
-    strongbacks: int = Field(3, ge=2, le=6, description="upright strongbacks tacked on before the door is cut")
-    pin: Length = habit("3/4 in", gt=0.005, le=0.06, description="hinge pin diameter")
-    pitch: Length = habit("8 in", ge=0.05, le=1.0, description="from one grate to the next, as height")
-    grates: int | None = Field(None, ge=1, le=12, description="grates; as many as fit behind the door where blank")
-    headroom: Length = habit("6 in", ge=0.02, le=1.0, description="over the highest grate to the door's upper edge")
-    ledge: Length = habit("1-1/4 in", ge=0.01, le=0.1, description="how far grate ledges stand in from the wall")
-    pan: Literal["water pan", "plate", "none"] = habit("plate", description="what spreads the fire over the window")
-    pan_share: float = Field(0.75, ge=0.3, le=0.95, description="pan or plate over the inside diameter")
-    pan_over: Length = habit("1-1/2 in", ge=0.0, le=0.5, description="pan or plate over the window's upper edge")
-    window_low: Length = habit("2 in", ge=0.0, le=0.6, description="firebox over the bottom seam's cap, at least")
-    stack: Literal["head", "shell"] = habit("head", description="out of the top, or out of the back near the top")
-    square: Length | None = Field(
-        None, gt=0.2, le=4.0, description="base over the outside, each way; shell and a post each side where blank"
-    )
-    post: str = habit("2 x 2 x 3/16 tube", description="posts between base and shell")
-    post_lap: Length = habit("4 in", ge=0.02, le=0.5, description="post up the shell past the bottom seam")
-    stands_on: Literal["feet", "casters"] = "feet"
-    foot_height: Length = habit("1/2 in", ge=0.0, le=0.5, description="foot plates under the base")
-    caster_height: Length = habit("6-1/2 in", gt=0.03, le=0.5, description="floor to the base on casters")
-    caster_trail: Length = habit("1-3/4 in", ge=0.0, le=0.2, description="wheel beside its swivel")
-    drain_room: Length = habit("6 in", ge=0.0, le=0.6, description="under the bottom of the vessel for a bucket")
-
-
 class ShelfRules(Strict):
     """Work shelf along the doors."""
 
@@ -394,7 +361,6 @@ class Proportions(Strict):
     legs: LegRules = LegRules()
     base: BaseRules = BaseRules()
     saddles: SaddleRules = SaddleRules()
-    upright: UprightRules = UprightRules()
     upright: UprightRules = UprightRules()
     stand: StandRules = StandRules()
     cart: CartRules = CartRules()
