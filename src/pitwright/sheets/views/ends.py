@@ -18,11 +18,11 @@ _OVER = 0.06
 _APART = 1e-3
 
 
-def stack_end_view(pit: Pit) -> Drawing:
+def stack_end_view(pit: Pit, *, slack: float = 0.0) -> Drawing:
     """From beyond the stack end: legs, grates, and the door and slides as they stand open."""
     eye = from_stack_end(pit.vessel.hand)
     sketch = pit_sketch(pit)
-    seen = draw_pit(sketch, pit, eye)
+    seen = draw_pit(sketch, pit, eye, slack=slack)
     x0, _, x1, top = sketch.bounds()
     vessel = pit.vessel
     _round_lines(sketch, pit, eye)
@@ -53,11 +53,11 @@ def stack_end_view(pit: Pit) -> Drawing:
     return sketch.drawing()
 
 
-def fire_end_view(pit: Pit) -> Drawing:
+def fire_end_view(pit: Pit, *, slack: float = 0.0) -> Drawing:
     """From beyond the firebox: its doors and inlets, the throat behind them, and its drop under the vessel."""
     eye = from_fire_end(pit.vessel.hand)
     sketch = pit_sketch(pit)
-    seen = draw_pit(sketch, pit, eye)
+    seen = draw_pit(sketch, pit, eye, slack=slack)
     x0, _, x1, top = sketch.bounds()
     vessel, box, throat = pit.vessel, pit.firebox, pit.throat
     _round_lines(sketch, pit, eye)

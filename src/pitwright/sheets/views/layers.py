@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 from typing import Any
 
-from pitwright.parts import Outline, Part, Point2
+from pitwright.parts import Outline, Part, Placement, Point2, Shape
 from pitwright.sheets.shapes import Arc, Circle, Line, Polyline, Primitive, Role
 from pitwright.sheets.views.eye import Eye
-from pitwright.sheets.views.seen import Seen, see
+from pitwright.sheets.views.seen import Seen, see, see_shape
 
 _LEAST = 2e-3  # shorter bits of an edge are not drawn [m]
 _STEPS = 180  # chords a circle is cut up with
@@ -56,20 +57,25 @@ def look(
     traces: Iterable[Trace] = (),
     through: Collection[str] = (),
     dashed: Collection[str] = (),
+    slack: float = 0.0,
 ) -> Look:
     """What is seen of every copy of every part; grates and plates inside the vessel are left out.
 
     through  marks of pieces that go through the skin: the vessel hides them
     dashed   groups whose hidden edges are drawn as hidden lines
+    slack    a piece of which no more than a rim this wide shows is left out [m]: for drawings made while a hand
+             moves, where pieces that did not change are not looked at anew either
     """
     from shapely import Polygon, union
+
+    seen_as, covering = (see, _cover) if slack <= 0.0 else (_see_again, _cover_again)
 
     stack: list[tuple[float, int, Part, int, Seen]] = []
     for part in parts:
         if part.group == "grates":
             continue
         for copy, placement in enumerate(part.placements):
-            one = see(part, placement, eye)
+            one = seen_as(part, placement, eye)
             if one.covers:
                 near = -math.inf if part.mark in through else one.near
                 stack.append((near, len(stack), part, copy, one))
@@ -81,10 +87,12 @@ def look(
     for near, _, part, copy, one in stack:
         while waiting and waiting[0].near > near:
             lines.extend(_traced(waiting.pop(0), hidden))
-        cover = _cover(one)
+        cover = covering(one)
         if part.group not in dashed and hidden.covers(cover):
             continue
         left = cover.difference(hidden)
+        if part.group not in dashed and left.area < slack * cover.length:
+            continue
         title = f"{part.mark}  {part.name}"
         for edge in one.edges:
             lines.extend(outside(edge, hidden, _role(part), title))
@@ -97,6 +105,20 @@ def look(
     for trace in waiting:
         lines.extend(_traced(trace, hidden))
     return Look(tuple(lines), tuple(shown))
+
+
+def _see_again(part: Part, placement: Placement, eye: Eye) -> Seen:
+    return _see_shape(part.shape, placement, eye)
+
+
+@functools.lru_cache(maxsize=4096)
+def _see_shape(shape: Shape, placement: Placement, eye: Eye) -> Seen:
+    return see_shape(shape, placement, eye)
+
+
+@functools.lru_cache(maxsize=4096)
+def _cover_again(one: Seen) -> Any:
+    return _cover(one)
 
 
 def _role(part: Part) -> Role:

@@ -14,11 +14,11 @@ from pitwright.sheets.views.wants import rail_wants, stops
 _OVER = 0.06
 
 
-def plan_view(pit: Pit) -> Drawing:
+def plan_view(pit: Pit, *, slack: float = 0.0) -> Drawing:
     """The pit from above with doors and slides in their open positions."""
     eye = from_above(pit.vessel.hand)
     sketch = pit_sketch(pit)
-    seen = draw_pit(sketch, pit, eye, dashed=("base", "saddles"))
+    seen = draw_pit(sketch, pit, eye, dashed=("base", "saddles"), slack=slack)
     x0, y0, x1, y1 = sketch.bounds()
     _centre_lines(sketch, pit, eye)
     _open_positions(sketch, pit, eye)

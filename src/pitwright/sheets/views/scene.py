@@ -16,10 +16,13 @@ _ON_SKIN = 1e-3
 _LEAST_SHOWN = 2.5e-3  # a piece that shows less of itself gets no balloon [m2]
 
 
-def draw_pit(sketch: Sketch, pit: Pit, eye: Eye, *, dashed: Collection[str] = ()) -> Look:
-    """Draw every piece that shows from an eye, and the seams and fittings of the vessel; gives back what shows."""
+def draw_pit(sketch: Sketch, pit: Pit, eye: Eye, *, dashed: Collection[str] = (), slack: float = 0.0) -> Look:
+    """Draw every piece that shows from an eye, and the seams and fittings of the vessel; gives back what shows.
+
+    slack  as `layers.look` has it: 0 on paper
+    """
     through = [p.mark for p in pit.parts if p.group == "stack" and p.name == "stack"] if pit.stack.reach_in else []
-    seen = look(pit.parts, eye, traces=_traces(pit, eye), through=through, dashed=dashed)
+    seen = look(pit.parts, eye, traces=_traces(pit, eye), through=through, dashed=dashed, slack=slack)
     sketch.add(Drawing(seen.lines))
     return seen
 

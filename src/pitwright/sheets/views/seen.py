@@ -26,6 +26,7 @@ from pitwright.parts import (
     PlaneCut,
     Plate,
     Point2,
+    Shape,
     Shell,
     Vec,
     bulge_of,
@@ -61,7 +62,11 @@ class Seen:
 
 def see(part: Part, placement: Placement, eye: Eye) -> Seen:
     """A copy of a piece from an eye."""
-    shape = part.shape
+    return see_shape(part.shape, placement, eye)
+
+
+def see_shape(shape: Shape, placement: Placement, eye: Eye) -> Seen:
+    """A shape, placed, from an eye."""
     if isinstance(shape, Bar):
         return _bar(shape, placement, eye)
     if isinstance(shape, Plate):

@@ -19,11 +19,11 @@ _APART = 1e-3  # keeps a dimension out of the rows of another list [m]
 _CURVE = 24  # points along the saddle curve
 
 
-def side_view(pit: Pit) -> Drawing:
+def side_view(pit: Pit, *, slack: float = 0.0) -> Drawing:
     """The pit from the working side, floor line at zero."""
     eye = from_working_side(pit.vessel.hand)
     sketch = pit_sketch(pit)
-    seen = draw_pit(sketch, pit, eye)
+    seen = draw_pit(sketch, pit, eye, slack=slack)
     x0, _, x1, top = sketch.bounds()
     _inside(sketch, pit, eye)
     _centre_lines(sketch, pit, eye)
