@@ -3,8 +3,8 @@
 A job file is TOML. `[shop] file = "shop.toml"` names the shop's own proportions, read from beside the job in the
 shop's own units (`units = "metric"` at its top; the job's where it does not say); the job's `[proportions]` change
 single rules of it. What burns of the pit taught lies beside it as JOB.burn.toml and is read with it; `[fire] learned`
-names those of the shop's other pits. Every fault is a JobError that names the field, the value, what is allowed and the nearest known
-name.
+names those of the shop's other pits. A job that lies in no folder is read the same way with the files beside it handed
+over as bytes. Every fault is a JobError that names the field, the value, what is allowed and the nearest known name.
 """
 
 from __future__ import annotations
@@ -13,14 +13,14 @@ import os
 import secrets
 import tomllib
 import typing
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
 
 from pitwright.errors import JobError, OutputError
-from pitwright.job.burns import Burns, SavedBurn, burn_file, burns_from
+from pitwright.job.burns import ENDING, Burns, SavedBurn, burn_file, burns_from
 from pitwright.job.facts import Job
 from pitwright.job.faults import explained
 from pitwright.job.nominal import with_starting_values
@@ -29,6 +29,7 @@ from pitwright.job.quantities import Strict, System
 from pitwright.tape import parse_figure
 
 SCHEMA = 1
+KEPT_AS = "job"  # a job without a file: its own burns lie beside it as job.burn.toml
 
 
 def load_job(path: Path) -> Job:
@@ -44,7 +45,16 @@ def with_known_burns(job: Job, path: Path) -> Job:
 
     Raises JobError.
     """
-    own = burn_file(path)
+    return _knowing(
+        job,
+        burn_file(path).name,
+        there=lambda name: path.with_name(name).exists(),
+        read=lambda name: read_toml(path.with_name(name)),
+    )
+
+
+def _knowing(job: Job, own: str, *, there: Callable[[str], bool], read: Callable[[str], dict[str, Any]]) -> Job:
+    """The job with what burns taught: those of its own file where it is there, and the last of each it names."""
     shop: list[SavedBurn] = []
     for i, name in enumerate(job.fire.learned):
         if Path(name).name != name:
@@ -55,11 +65,11 @@ def with_known_burns(job: Job, path: Path) -> Job:
                 allowed="a file name without a folder",
                 remedy="Copy the burn file beside the job.",
             )
-        if path.with_name(name) != own:
-            shop += burns_from(read_toml(path.with_name(name)), name)[-1:]
-    if not own.exists() and not shop:
+        if name != own:
+            shop += burns_from(read(name), name)[-1:]
+    if not there(own) and not shop:
         return job
-    mine = burns_from(read_toml(own), own.name) if own.exists() else ()
+    mine = burns_from(read(own), own) if there(own) else ()
     return job.with_burns(Burns(own=mine, shop=tuple(shop)))
 
 
@@ -69,30 +79,41 @@ def read_toml(path: Path) -> dict[str, Any]:
     Raises JobError where it cannot be read.
     """
     try:
-        text = path.read_text(encoding="utf-8-sig")
-    except UnicodeDecodeError as problem:
-        raise JobError("this file is not plain text", field=str(path), remedy="Save it as UTF-8 text.") from problem
+        data = path.read_bytes()
     except OSError as problem:
         raise JobError(
             f"cannot be opened ({problem.strerror})",
             field=str(path),
             remedy="Check the name; `pitwright new` makes one.",
         ) from problem
+    return toml_tables(data, str(path))
+
+
+def toml_tables(data: bytes, where: str) -> dict[str, Any]:
+    """The tables of TOML text.
+
+    where  the file's name, for messages
+    Raises JobError where it cannot be read.
+    """
     try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as problem:
+        return tomllib.loads(data.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n"))
+    except UnicodeDecodeError as problem:
+        raise JobError("this file is not plain text", field=where, remedy="Save it as UTF-8 text.") from problem
+    except (tomllib.TOMLDecodeError, RecursionError) as problem:
+        why = "brackets within brackets without end" if isinstance(problem, RecursionError) else str(problem)
         raise JobError(
-            f"not a job file as it stands: {problem}",
-            field=str(path),
+            f"not a job file as it stands: {why}",
+            field=where,
             allowed='lines such as around = "94 1/2" under headings such as [vessel]',
             remedy="Sizes with fractions or marks stand in quotation marks.",
         ) from problem
 
 
-def job_from(data: Mapping[str, Any], *, folder: Path | None = None) -> Job:
+def job_from(data: Mapping[str, Any], *, folder: Path | None = None, beside: Mapping[str, bytes] | None = None) -> Job:
     """A checked job from the tables of its file.
 
     folder  where the shop file named by the job lies
+    beside  instead of a folder: the files beside the job by name; shop file and burns are read from here, none from disk
     Raises JobError.
     """
     data = bring_up_to_date(dict(data))
@@ -109,9 +130,28 @@ def job_from(data: Mapping[str, Any], *, folder: Path | None = None) -> Job:
     except ValidationError as problem:
         raise explained(problem, data, system, Job) from problem
     if shop:
-        rules = laid_over(_shop_rules(shop, folder, system), job.proportions)
+        rules = laid_over(_shop_rules(shop, folder, beside, system), job.proportions)
         job = job.model_copy(update={"proportions": rules})
-    return job
+    if beside is None:
+        return job
+    return _knowing(
+        job,
+        KEPT_AS + ENDING,
+        there=lambda name: name in beside,
+        read=lambda name: _tables_beside(beside, name, "fire.learned"),
+    )
+
+
+def _tables_beside(beside: Mapping[str, bytes], name: str, field: str) -> dict[str, Any]:
+    if name not in beside:
+        raise JobError(
+            f"{name} is not beside this job",
+            field=field,
+            value=name,
+            allowed=", ".join(sorted(beside)) or "no file lies beside it",
+            remedy="Add that file to the job, or take the line out.",
+        )
+    return toml_tables(beside[name], name)
 
 
 def _system(table: Any, field: str, otherwise: System) -> System:
@@ -132,7 +172,7 @@ def _dotted(table: Mapping[str, Any], before: str = "") -> dict[str, Any]:
     return out
 
 
-def _shop_rules(shop: Any, folder: Path | None, system: System) -> Proportions:
+def _shop_rules(shop: Any, folder: Path | None, beside: Mapping[str, bytes] | None, system: System) -> Proportions:
     if not isinstance(shop, Mapping) or set(shop) - {"file"} or not isinstance(shop.get("file"), str):
         raise JobError(
             "the [shop] table takes one line",
@@ -142,7 +182,7 @@ def _shop_rules(shop: Any, folder: Path | None, system: System) -> Proportions:
             remedy="Put single rules of this job under [proportions].",
         )
     name = shop["file"]
-    if folder is None or Path(name).name != name:
+    if (folder is None and beside is None) or Path(name).name != name:
         raise JobError(
             "the shop file lies beside the job file",
             field="shop.file",
@@ -150,7 +190,12 @@ def _shop_rules(shop: Any, folder: Path | None, system: System) -> Proportions:
             allowed="a file name without a folder",
             remedy="Copy the shop file beside the job.",
         )
-    rules = bring_up_to_date(read_toml(folder / name))
+    if beside is not None:
+        tables = _tables_beside(beside, name, "shop.file")
+    else:
+        assert folder is not None
+        tables = read_toml(folder / name)
+    rules = bring_up_to_date(tables)
     system = _system(rules, f"{name}: units", system)
     rules = {key: value for key, value in rules.items() if key not in ("schema", "units")}
     try:
