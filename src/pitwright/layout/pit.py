@@ -11,7 +11,7 @@ from pitwright.findings import worst_first
 from pitwright.job.facts import Job, Measured
 from pitwright.layout.asbuilt import leg_verdicts, moved_lines, next_revision
 from pitwright.layout.balance import balances
-from pitwright.layout.base import contact_zones, lay_out_base
+from pitwright.layout.base import check_base, contact_zones, lay_out_base
 from pitwright.layout.clock import ends_for_fire, features_of, placed_features, search
 from pitwright.layout.conflicts import find_conflicts
 from pitwright.layout.doors import DoorEdges, door_edges, lay_out_door
@@ -26,7 +26,6 @@ from pitwright.layout.patches import Patch
 from pitwright.layout.scene import Scene
 from pitwright.layout.shelf import shelf_parts
 from pitwright.layout.shell_parts import shell_parts
-from pitwright.layout.skid import check_pockets
 from pitwright.layout.stack import hole_clocks, lay_out_stack, stack_parts
 from pitwright.layout.vessel import Body, measure_body, other_end, survey_findings
 from pitwright.parts import Head
@@ -107,10 +106,10 @@ def _lay_out(job: Job, drawn: VesselLayout | None = None) -> Pit:
     shell_parts(draft, vessel, doors, stack, grates)
     firebox_parts(draft, vessel, firebox, throat)
     shelf_parts(draft, vessel, doors)
-    base, leg_sets, saddles = lay_out_base(draft, vessel, firebox)
+    base, leg_sets, saddles = lay_out_base(draft, vessel, firebox, doors, grates)
     lugs = lay_out_lugs(draft, vessel, doors, stack, [*(s.x for s in leg_sets), *(s.x for s in saddles)])
     states = balances(draft, vessel, doors, grates)
-    check_pockets(draft, vessel, base, states["empty"].centre[0])
+    check_base(draft, vessel, base, states)
     scene = Scene(
         vessel=vessel,
         doors=doors,
