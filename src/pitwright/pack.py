@@ -5,17 +5,38 @@ from __future__ import annotations
 import dataclasses
 import difflib
 import tempfile
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from pitwright.errors import JobError, OutputError
 from pitwright.job.file import write_whole
 from pitwright.layout.model import Pit
 from pitwright.layout.standing import standing_parts
 
+if TYPE_CHECKING:
+    from pitwright.sheets.page import Page
+
 Files = dict[str, bytes]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Booklet:
+    """Printed pages that make one PDF; a screen can show them one by one."""
+
+    pages: tuple[Page, ...]
+    title: str
+
+    def pdf(self) -> bytes:
+        """All pages as one PDF."""
+        from pitwright.sheets.pdf import pdf
+
+        return pdf(self.pages, self.title)
+
+
+Made = Mapping[str, "bytes | Booklet"]
+"""Files of a piece by name: their bytes, or the pages of those that are printed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +45,7 @@ class PackPiece:
 
     name: str
     what: str
-    make: Callable[[Pit, str], Files]
+    make: Callable[[Pit, str], Made]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,10 +68,9 @@ def default_paper(pit: Pit) -> str:
     return "tabloid" if pit.tape.inch else "A3"
 
 
-def _plan_set(pit: Pit, paper: str) -> Files:
+def _plan_set(pit: Pit, paper: str) -> Made:
     from pitwright.layout.pit import as_drawn
     from pitwright.sheets import paper as papers
-    from pitwright.sheets.pdf import pdf
     from pitwright.sheets.planset import dead_sheets, plan_set
     from pitwright.solid.hidden import hidden_lines
     from pitwright.solid.view import ISOMETRIC
@@ -62,7 +82,7 @@ def _plan_set(pit: Pit, paper: str) -> Files:
     if pit.revision != pit.job.job.revision:
         pit = dataclasses.replace(pit, dead_sheets=dead_sheets(as_drawn(pit.job), pit, size))
     pages = plan_set(with_all_findings(pit), size, [line.points for line in picture.visible])
-    return {"plan-set.pdf": pdf(pages, pit.job.job.name)}
+    return {"plan-set.pdf": Booklet(pages=pages, title=pit.job.job.name)}
 
 
 def _cut_list(pit: Pit, paper: str) -> Files:
@@ -89,15 +109,14 @@ def _plates(pit: Pit, paper: str) -> Files:
     return single | nested
 
 
-def _quote(pit: Pit, paper: str) -> Files:
+def _quote(pit: Pit, paper: str) -> Made:
     from pitwright.sheets.page import numbered
     from pitwright.sheets.paper import A4, LETTER
-    from pitwright.sheets.pdf import pdf
     from pitwright.sheets.views.quote import PRICE, QUOTE
 
     office = (LETTER if pit.tape.inch else A4).landscape()
     return {
-        f"{name}.pdf": pdf(numbered(*maker.make(pit, office)), f"{pit.job.job.name}: {maker.title}")
+        f"{name}.pdf": Booklet(pages=numbered(*maker.make(pit, office)), title=f"{pit.job.job.name}: {maker.title}")
         for name, maker in (("quote", QUOTE), ("price-for-the-shop", PRICE))
     }
 
@@ -147,11 +166,11 @@ def _record(pit: Pit, paper: str) -> Files:
     return {"pit.json": record_bytes(with_all_findings(pit))}
 
 
-def _templates(pit: Pit, paper: str) -> Files:
-    from pitwright.sheets.pdf import pdf
+def _templates(pit: Pit, paper: str) -> Made:
     from pitwright.sheets.templates.issue import template_pages, template_paper
 
-    return {"templates.pdf": pdf(template_pages(pit, template_paper(pit, paper)), pit.job.job.name)}
+    pages = template_pages(pit, template_paper(pit, paper))
+    return {"templates.pdf": Booklet(pages=tuple(pages), title=pit.job.job.name)}
 
 
 def _roll(pit: Pit, paper: str) -> Files:
@@ -199,6 +218,14 @@ def chosen(only: Sequence[str] | None) -> tuple[PackPiece, ...]:
     return tuple(p for p in PIECES if p.name in only)
 
 
+def whole_files(made: Made) -> Files:
+    """Every file as bytes, printed pages set in type.
+
+    Raises OutputError for a booklet without pages.
+    """
+    return {name: data.pdf() if isinstance(data, Booklet) else data for name, data in made.items()}
+
+
 def write_pack(
     pit: Pit,
     folder: Path,
@@ -215,7 +242,7 @@ def write_pack(
     out: list[Written] = []
     for piece in pieces:
         try:
-            files = piece.make(pit, paper or default_paper(pit))
+            files = whole_files(piece.make(pit, paper or default_paper(pit)))
         except OutputError as problem:
             out.append(Written(name=piece.name, path=folder, what=piece.what, problem=str(problem)))
             step(piece.name)

@@ -29,8 +29,13 @@ def png(pages: Sequence[Page], dots_per_inch: float = 100.0) -> tuple[bytes, ...
     return _set(pages, "", "png", dots_per_inch)
 
 
+def pictures(pages: Sequence[Page]) -> tuple[bytes, ...]:
+    """Each page as an SVG picture, lettering as outlines: what the printer lays down, wherever it is looked at."""
+    return _set(pages, "", "svg")
+
+
 def _set(
-    pages: Sequence[Page], title: str, form: Literal["pdf", "png"], dots_per_inch: float | None = None
+    pages: Sequence[Page], title: str, form: Literal["pdf", "png", "svg"], dots_per_inch: float | None = None
 ) -> tuple[bytes, ...]:
     import typst
 
