@@ -234,6 +234,8 @@ class SaddleRules(Strict):
 class UprightRules(Strict):
     """A vessel on end: one tall door, round grates, a square base."""
 
+    firebox_size: ShareLength = habit("0.6 diameter", description="outside diameter, or outside width of a box")
+    firebox_length: ShareLength = habit("0.7 diameter", description="inside length of the firebox")
     door_clear: Length = habit("22 in", gt=0.2, le=2.0, description="clear opening of the door, straight across")
     door_below: Length = habit("2 in", ge=0.0, le=0.4, description="door's lower edge under the lowest grate")
     door_above: Length = habit("8 in", ge=0.05, le=1.0, description="door's upper edge over the highest grate, at most")

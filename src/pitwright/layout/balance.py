@@ -6,7 +6,7 @@ States: `empty` (all shut), `doors open`, `slides out` (doors open), `loaded` (m
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from pitwright.layout.draft import Draft
 from pitwright.layout.model import DoorLayout, GrateLayout, VesselLayout
@@ -17,10 +17,23 @@ from pitwright.parts import Vec
 STATES = ("empty", "doors open", "slides out", "loaded", "loaded, all out")
 
 
+def swung_lying(mass: Mass, door: DoorLayout) -> Mass:
+    """A weight of a door that stands open at its stop, its pins along the pit."""
+    y, z = swung(door.pin, (mass.centre[1], mass.centre[2]), door.stop)
+    return Mass(mass=mass.mass, centre=(mass.centre[0], y, z))
+
+
 def balances(
-    draft: Draft, vessel: VesselLayout, doors: Sequence[DoorLayout], grates: GrateLayout
+    draft: Draft,
+    vessel: VesselLayout,
+    doors: Sequence[DoorLayout],
+    grates: GrateLayout,
+    opened_to: Callable[[Mass, DoorLayout], Mass] = swung_lying,
 ) -> Mapping[str, Balance]:
-    """Balance by state, in the pit frame; the weld, scale and paint share and any scale ticket are in it."""
+    """Balance by state, in the pit frame; the weld, scale and paint share and any scale ticket are in it.
+
+    opened_to  where a weight of a door goes when the door stands open
+    """
     fixed: list[Mass] = []
     on_door: dict[str, list[Mass]] = {d.name: [] for d in doors}
     on_slide: dict[str, list[Mass]] = {level.name: [] for level in grates.levels if level.slides}
@@ -32,7 +45,7 @@ def balances(
         (fixed if group is None else group).extend(draft.placed(part))
         if part.assumed:
             assumed += draft.mass(part).mass * part.quantity
-    opened = {d.name: [_swung(m, d) for m in on_door[d.name]] for d in doors}
+    opened = {d.name: [opened_to(m, d) for m in on_door[d.name]] for d in doors}
     pulled: list[Mass] = []
     shut: list[Mass] = []
     meat_in: list[Mass] = []
@@ -76,12 +89,6 @@ def balances(
     return out
 
 
-def _swung(mass: Mass, door: DoorLayout) -> Mass:
-    """A weight of a door that stands open at its stop."""
-    y, z = swung(door.pin, (mass.centre[1], mass.centre[2]), door.stop)
-    return Mass(mass=mass.mass, centre=(mass.centre[0], y, z))
-
-
 def _write_down(
     draft: Draft, vessel: VesselLayout, states: Mapping[str, Balance], solved: float, factor: float
 ) -> None:
@@ -111,12 +118,13 @@ def _write_down(
             "corrected to it.",
             remedy="Over 10 % off: check the wall by gauge, and what was added." if abs(off) > 0.1 else "",
         )
-    ledger.note(
-        "weight.station",
-        vessel.station(empty.centre[0]),
-        because="centre of gravity along the pit, empty, from the datum",
-        rests_on=("weight.pieces",),
-    )
+    if not vessel.on_end:
+        ledger.note(
+            "weight.station",
+            vessel.station(empty.centre[0]),
+            because="centre of gravity along the pit, empty, from the datum",
+            rests_on=("weight.pieces",),
+        )
     ledger.note(
         "weight.height", empty.centre[2], because="centre of gravity over the floor, empty", rests_on=("weight.pieces",)
     )

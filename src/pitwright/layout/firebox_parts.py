@@ -38,7 +38,7 @@ def firebox_parts(draft: Draft, vessel: VesselLayout, box: FireboxLayout, throat
         _round_body(draft, vessel, box)
     else:
         _box_body(draft, vessel, box)
-    _outer_end(draft, vessel, box)
+    outer_end(draft, box)
     fire_grate_parts(draft, box)
 
 
@@ -238,7 +238,7 @@ def _head_out(head: Head | None, y: float, v: float) -> float:
     return _heads_out(head, [(y, v)])[0]
 
 
-def _outer_end(draft: Draft, vessel: VesselLayout, box: FireboxLayout) -> None:
+def outer_end(draft: Draft, box: FireboxLayout) -> None:
     """The outer end plate with fire door and ash door openings, and the doors."""
     c = box.centre_z
     door = Outline.rectangle(

@@ -218,6 +218,11 @@ def stack_parts(draft: Draft, vessel: VesselLayout, stack: StackLayout) -> None:
         _top_pipe(draft, vessel, stack)
     else:
         _end_pipes(draft, vessel, stack)
+    damper_and_cap(draft, stack)
+
+
+def damper_and_cap(draft: Draft, stack: StackLayout) -> None:
+    """The damper's blade in the pipe and the cap on it, as the shop fits them."""
     bore = stack.profile.height - 2.0 * stack.profile.wall
     if stack.damper == "flap":
         blade = Plate(outline=Outline.circle(0.0, 0.0, bore / 2.0 - 0.125 * INCH), thickness=DAMPER_THICKNESS)
