@@ -120,7 +120,8 @@ def skid(
     )
     hook = (middle, _balance_y(beams, weights, places, mass), 3.0)
     hitch = f"RF{len(ends) - 1}"
-    road = frame_cases.road_holds(feet)
+    down = [Hold(name=f"{f.name} held down", joint=f.joint, direction=frame_cases.UP, one_way=False) for f in feet]
+    road = (*down, *frame_cases.road_holds(feet))
     frame = Frame(
         joints=tuple(joints),
         beams=tuple(beams),
@@ -137,7 +138,7 @@ def skid(
         *frame_cases.floor_cases(feet),
         frame_cases.fork_case("forks from the side", forks),
         *frame_cases.sling_cases(lugs),
-        *frame_cases.road_cases(road),
+        *frame_cases.road_cases([h.name for h in road]),
     )
     return Skid(frame=frame, feet=tuple(feet), forks=forks, lugs=lugs, cases=cases, members=members)
 

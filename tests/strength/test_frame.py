@@ -16,7 +16,7 @@ from pitwright.errors import LayoutError
 from pitwright.strength import frame_cases, frame_report
 from pitwright.strength.frame import STIFF, Beam, Case, Frame, Hold, Joint, Load, Weight
 from pitwright.strength.frame_report import Spot
-from pitwright.strength.frame_solve import Solved, solve
+from pitwright.strength.frame_solve import Ready, Solved, solve
 from pitwright.strength.members import Force, member_checks
 from pitwright.strength.shell_section import shell_section
 from pitwright.strength.steel import FOUND_STEEL, STIFFNESS
@@ -201,7 +201,7 @@ def test_slings_pull_what_the_lift_sheet_says() -> None:
 
 
 def test_dragging_pulls_friction_times_weight() -> None:
-    case = frame_cases.dragged(PIT.frame, PIT.feet, (1.0, 0.0, 0.0), friction=0.5)
+    case = frame_cases.dragged(Ready(PIT.frame), PIT.feet, (1.0, 0.0, 0.0), friction=0.5)
     found = solve(PIT.frame, [case]).cases["dragged"]
     weight = total_mass(PIT.frame) * STANDARD_GRAVITY
     assert found.stands
@@ -214,7 +214,7 @@ def test_road_fields() -> None:
     assert sum(v for n, v in hole.reactions.items() if n.endswith("down")) == pytest.approx(
         3 * sum(still.reactions.values()), rel=1e-9
     )
-    brake = SOLVED.cases["road, braking 0.8 g, nose first"]
+    brake = SOLVED.cases["road, braking 0.8 g, fire end first"]
     weight = total_mass(PIT.frame) * STANDARD_GRAVITY
     assert sum(v for n, v in brake.reactions.items() if n.endswith("along")) == pytest.approx(0.8 * weight, rel=1e-9)
 

@@ -90,6 +90,7 @@ class Hold:
     direction   the way it pushes (or a sling pulls) the joint
     one_way     it can only push that way: floor, fork, sling
     give        how far it gives for a unit force: spring hanger, tyre, sling [m/N]
+    arm         from the joint to where it holds, stiff (a caster under a rail, a lug on the skin) [m]
     """
 
     name: str
@@ -97,6 +98,7 @@ class Hold:
     direction: Vec
     one_way: bool = True
     give: float = 0.0
+    arm: Vec = NO_ARM
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

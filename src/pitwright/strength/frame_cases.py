@@ -13,13 +13,16 @@ from dataclasses import dataclass
 
 from pitwright.errors import LayoutError
 from pitwright.parts import Vec
-from pitwright.strength.frame import STILL, Case, Frame, Hold, Load
-from pitwright.strength.frame_solve import solve
+from pitwright.strength.frame import NO_ARM, STILL, Case, Hold, Load
+from pitwright.strength.frame_solve import Ready
 from pitwright.strength.towing import ROAD
 from pitwright.tape import INCH, STANDARD_GRAVITY
 
 SETTLED = INCH / 4.0
 """How far a settled floor has gone from under a foot (common practice, no source)."""
+
+KERB = INCH / 2.0
+"""A sill, cable or joint a caster is rolled on to (common practice, no source)."""
 
 FRICTION = 0.6
 """Steel rails dragged over concrete or gravel (handbook range 0.4 to 0.7, from memory)."""
@@ -29,24 +32,26 @@ UP: Vec = (0.0, 0.0, 1.0)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FootPoint:
-    """A foot: its joint, the leg set it belongs to, and its place in plan [m]."""
+    """A foot, caster or wheel: its joint, the leg set it belongs to, its place in plan, and its arm from the joint [m]."""
 
     name: str
     joint: str
     leg_set: str
     x: float
     y: float
+    arm: Vec = NO_ARM
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LiftPoint:
-    """A joint with a lug on it or a fork under it, and its place [m]."""
+    """A lug, a sling or a fork: its joint, its place, and its arm from the joint [m]."""
 
     name: str
     joint: str
     x: float
     y: float
     z: float
+    arm: Vec = NO_ARM
 
 
 # ---------------------------------------------------------------- on the floor
@@ -54,11 +59,16 @@ class LiftPoint:
 
 def floor_holds(feet: Sequence[FootPoint]) -> tuple[Hold, ...]:
     """The floor under every foot: it only pushes up."""
-    return tuple(Hold(name=f.name, joint=f.joint, direction=UP) for f in feet)
+    return tuple(Hold(name=f.name, joint=f.joint, direction=UP, arm=f.arm) for f in feet)
 
 
 def floor_cases(feet: Sequence[FootPoint], settled: float = SETTLED) -> tuple[Case, ...]:
-    """True floor; the floor gone from under each foot; each two sets carrying all; each diagonal carrying all."""
+    """True floor; the floor gone from under each foot; each two sets carrying all; each diagonal carrying all.
+
+    Three feet always stand: for them only the true floor.
+    """
+    if len(feet) < 4:
+        return (Case(name="true floor", holds=tuple(f.name for f in feet)),)
     names = tuple(f.name for f in feet)
     cases = [Case(name="true floor", holds=names)]
     cases += [Case(name=f"floor settled under {n}", holds=names, gaps={n: settled}) for n in names]
@@ -72,6 +82,12 @@ def floor_cases(feet: Sequence[FootPoint], settled: float = SETTLED) -> tuple[Ca
         gone = {n: settled for n in names if n not in (one, other)}
         cases.append(Case(name=f"rocking on {one} and {other}", holds=names, gaps=gone))
     return tuple(cases)
+
+
+def kerb_cases(casters: Sequence[str], feet: Sequence[FootPoint], kerb: float = KERB) -> tuple[Case, ...]:
+    """A kerb, cable or sill under one caster at a time: the floor is high there."""
+    names = tuple(f.name for f in feet)
+    return tuple(Case(name=f"kerb under {n}", holds=names, gaps={n: -kerb}) for n in casters)
 
 
 def _diagonals(feet: Sequence[FootPoint]) -> tuple[tuple[str, str], ...]:
@@ -89,7 +105,7 @@ def _diagonals(feet: Sequence[FootPoint]) -> tuple[tuple[str, str], ...]:
 
 def fork_holds(points: Sequence[LiftPoint]) -> tuple[Hold, ...]:
     """Forks under the base: they only push up."""
-    return tuple(Hold(name=p.name, joint=p.joint, direction=UP) for p in points)
+    return tuple(Hold(name=p.name, joint=p.joint, direction=UP, arm=p.arm) for p in points)
 
 
 def fork_case(name: str, points: Sequence[LiftPoint]) -> Case:
@@ -97,22 +113,27 @@ def fork_case(name: str, points: Sequence[LiftPoint]) -> Case:
     return Case(name=name, holds=tuple(p.name for p in points))
 
 
-def sling_holds(lugs: Sequence[LiftPoint], hook: Vec, give: float = 0.0) -> tuple[Hold, ...]:
-    """Slings from lugs to a hook [m]: each pulls its lug toward the hook and never pushes; give: of a sling [m/N]."""
+def sling_holds(lugs: Sequence[LiftPoint], hook: Vec, give: float = 0.0, *, spreader: bool = False) -> tuple[Hold, ...]:
+    """Slings from lugs to a hook [m]: each pulls its lug toward the hook and never pushes; give: of a sling [m/N].
+
+    spreader  a bar under the hook keeps them plumb in the end view
+    """
     out = []
     for lug in lugs:
-        toward = (hook[0] - lug.x, hook[1] - lug.y, hook[2] - lug.z)
+        toward = (hook[0] - lug.x, 0.0 if spreader else hook[1] - lug.y, hook[2] - lug.z)
         if toward[2] <= 0.0:
             raise LayoutError("the hook hangs under a lug", field=lug.name, value=toward[2], allowed="a higher hook")
-        out.append(Hold(name=lug.name, joint=lug.joint, direction=toward, give=give))
+        out.append(Hold(name=lug.name, joint=lug.joint, direction=toward, give=give, arm=lug.arm))
     return tuple(out)
 
 
-def sling_cases(lugs: Sequence[LiftPoint]) -> tuple[Case, ...]:
-    """All slings taut; with four, only each two across from each other as well (when the hook is in line with them
-    and the weight they carry; otherwise the case says that it does not stand)."""
+def sling_cases(lugs: Sequence[LiftPoint], field: Vec = STILL) -> tuple[Case, ...]:
+    """All slings taut; with four, only each two across from each other as well, the others 1/4 in slack.
+
+    field: the pull of weight as it lies in the pit when it hangs, where it hangs a little askew [m/s2].
+    """
     names = tuple(lug.name for lug in lugs)
-    cases = [Case(name=f"hung on {len(names)} slings", holds=names)]
+    cases = [Case(name=f"hung on {len(names)} slings", holds=names, field=field)]
     if len(lugs) == 4:
         for one, other in _diagonals([FootPoint(name=u.name, joint=u.joint, leg_set="", x=u.x, y=u.y) for u in lugs]):
             slack = {n: SETTLED for n in names if n not in (one, other)}
@@ -133,7 +154,7 @@ def drag_holds(hitch: str, far: FootPoint, toward: Vec) -> tuple[Hold, ...]:
     )
 
 
-def dragged(frame: Frame, feet: Sequence[FootPoint], toward: Vec, friction: float = FRICTION) -> Case:
+def dragged(ready: Ready, feet: Sequence[FootPoint], toward: Vec, friction: float = FRICTION) -> Case:
     """The pit dragged by its hitch over a true floor: each foot held back by friction times what it carries.
 
     The frame must have `floor_holds` and `drag_holds`. Friction and foot loads are made to agree in a few rounds.
@@ -141,8 +162,12 @@ def dragged(frame: Frame, feet: Sequence[FootPoint], toward: Vec, friction: floa
     names = (*(f.name for f in feet), "drag", "drag aside", "far foot aside")
     length = math.hypot(*toward)
     case = Case(name="dragged", holds=names)
+    before: dict[str, float] = {}
     for _ in range(6):
-        carried = solve(frame, [case]).cases[case.name].reactions
+        carried = ready.solve([case]).cases[case.name].reactions
+        if before and all(abs(carried[n] - before[n]) < 1e-6 * abs(carried["drag"]) for n in carried):
+            break
+        before = dict(carried)
         loads = tuple(
             Load(
                 joint=f.joint,
@@ -154,26 +179,25 @@ def dragged(frame: Frame, feet: Sequence[FootPoint], toward: Vec, friction: floa
     return case
 
 
-def road_holds(feet: Sequence[FootPoint], give: float = 0.0) -> tuple[Hold, ...]:
-    """A pit held down at every foot or hanger, up and down, along and across. give: of a spring, up and down [m/N]."""
-    ways: tuple[tuple[str, Vec, float], ...] = (("down", UP, give), ("along", (1.0, 0.0, 0.0), 0.0), ("across", (0.0, 1.0, 0.0), 0.0))  # fmt: skip
+def road_holds(points: Sequence[LiftPoint | FootPoint]) -> tuple[Hold, ...]:
+    """What holds a trailer on the road along and across: its wheels and its coupler."""
+    ways: tuple[tuple[str, Vec], ...] = (("along", (1.0, 0.0, 0.0)), ("across", (0.0, 1.0, 0.0)))
     return tuple(
-        Hold(name=f"{f.name} held {way}", joint=f.joint, direction=direction, one_way=False, give=soft)
-        for f in feet
-        for way, direction, soft in ways
+        Hold(name=f"{p.name} held {way}", joint=p.joint, direction=direction, one_way=False, arm=p.arm)
+        for p in points
+        for way, direction in ways
     )
 
 
-def road_cases(holds: Sequence[Hold]) -> tuple[Case, ...]:
-    """A bad hole, braking and setting off, both bends: accelerations of `towing.ROAD`."""
-    names = tuple(h.name for h in holds)
+def road_cases(names: Sequence[str]) -> tuple[Case, ...]:
+    """A bad hole, braking and setting off, both bends: accelerations of `towing.ROAD`. names: the holds there are."""
     g = STANDARD_GRAVITY
     brake, bend = ROAD["braking"] * g, ROAD["cornering"] * g
     fields: tuple[tuple[str, Vec], ...] = (
         (f"road, {ROAD['down']:g} g down", (0.0, 0.0, ROAD["down"] * STILL[2])),
-        (f"road, braking {ROAD['braking']:g} g, nose first", (-brake, 0.0, STILL[2])),
-        (f"road, braking {ROAD['braking']:g} g, tail first", (brake, 0.0, STILL[2])),
+        (f"road, braking {ROAD['braking']:g} g, fire end first", (-brake, 0.0, STILL[2])),
+        (f"road, braking {ROAD['braking']:g} g, stack end first", (brake, 0.0, STILL[2])),
         (f"road, bend {ROAD['cornering']:g} g to the working side", (0.0, bend, STILL[2])),
         (f"road, bend {ROAD['cornering']:g} g to the back", (0.0, -bend, STILL[2])),
     )
-    return tuple(Case(name=name, holds=names, field=field) for name, field in fields)
+    return tuple(Case(name=name, holds=tuple(names), field=field) for name, field in fields)

@@ -3,12 +3,13 @@
 Method. The stiffness matrix K (12 x 12 beams, Timoshenko shear, end springs condensed, stiff arms) is factored once
 with one joint clamped. Every load field and a unit force at every hold is solved with it: a table of who moves whom.
 A case then has few unknowns: the holding forces and the rigid motion that frees the clamp, from (1) where a hold
-presses, the joint lies on it; (2) all forces balance. Which one-way holds press is found in `frame_contact`.
-Holding forces that balance make the clamp's own force
-nought, so the answer is that of the free frame on its holds, not an approximation.
+presses, the joint lies on it; (2) all forces balance. Which one-way holds press is found in `frame_contact`. Holding
+forces that balance make the clamp's own force nought, so the answer is that of the free frame on its holds, not an
+approximation.
 
 The kept library for frames (PyNiteFEA) is the oracle in the tests; a pit wants some 25 cases with lift-off, each with
-its own supports, and that library takes about 16 ms for each solve on a quiet machine and 0.6 s to load, over the time there is for a drag.
+its own supports, and that library takes about 16 ms for each solve on a quiet machine and 0.6 s to load: over the time
+there is while a figure is dragged.
 """
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pitwright.errors import LayoutError
-from pitwright.parts import Vec
+from pitwright.parts import Vec, cross
 from pitwright.strength.frame import Beam, Case, Frame
 from pitwright.strength.frame_contact import HoldTable, holding
 
@@ -63,9 +64,9 @@ class Solved:
 
     def shift(self, case: str, joint: str, arm: Vec = (0.0, 0.0, 0.0)) -> Vec:
         """How far a point on a stiff arm from a joint moves [m]."""
-        u = self.cases[case].movement[self.joints.index(joint)]
-        moved = u[:3] + np.cross(u[3:], np.array(arm))
-        return float(moved[0]), float(moved[1]), float(moved[2])
+        x, y, z, rx, ry, rz = self.cases[case].movement[self.joints.index(joint)].tolist()
+        sx, sy, sz = cross((rx, ry, rz), arm)
+        return x + sx, y + sy, z + sz
 
     def turn(self, case: str, joint: str) -> Vec:
         """How far a joint turns [rad]."""
@@ -89,22 +90,31 @@ class _Members:
     mass: Array  # (m,)
 
 
-def _axes(b: Beam, along: Array) -> Array:
-    up = np.array(b.up, dtype=float)
-    upright = up - along * float(up @ along)
-    if float(np.linalg.norm(upright)) < 1e-6 * float(np.linalg.norm(up)) or not np.any(up):
+def _axes(b: Beam, run: Vec) -> Array:
+    share = b.up[0] * run[0] + b.up[1] * run[1] + b.up[2] * run[2]
+    upright = (b.up[0] - run[0] * share, b.up[1] - run[1] * share, b.up[2] - run[2] * share)
+    long, whole = math.hypot(*upright), math.hypot(*b.up)
+    if long < 1e-6 * whole or whole == 0.0:
         raise LayoutError(
             f"member {b.name} runs along its own upright",
             field=b.name,
             value=b.up,
             allowed="a direction across the member",
         )
-    upright /= np.linalg.norm(upright)
-    return np.vstack([along, np.cross(upright, along), upright])
+    upright = (upright[0] / long, upright[1] / long, upright[2] / long)
+    return np.array([run, cross(upright, run), upright])
 
 
-def _cross_matrix(v: Array) -> Array:
+def _cross_matrix(v: Sequence[float] | Array) -> Array:
     return np.array([[0.0, -v[2], v[1]], [v[2], 0.0, -v[0]], [-v[1], v[0], 0.0]])
+
+
+def _cross_matrices(v: Array) -> Array:
+    """The same for many, (m, 3) -> (m, 3, 3)."""
+    out = np.zeros((len(v), 3, 3))
+    out[:, 2, 1], out[:, 0, 2], out[:, 1, 0] = v[:, 0], v[:, 1], v[:, 2]
+    out[:, 1, 2], out[:, 2, 0], out[:, 0, 1] = -v[:, 0], -v[:, 1], -v[:, 2]
+    return out
 
 
 def _stiffness(b: Beam, length: float) -> Array:
@@ -164,21 +174,23 @@ def _condense(b: Beam, k: Array, load: Array) -> tuple[Array, Array]:
 def _members(frame: Frame, index: Mapping[str, int], places: Array) -> _Members:
     m = len(frame.beams)
     ends = np.array([(index[b.start], index[b.end]) for b in frame.beams], dtype=np.int64).reshape(m, 2)
-    length, mass = np.zeros(m), np.array([b.mass_per_length for b in frame.beams])
+    mass = np.array([b.mass_per_length for b in frame.beams])
     axes, to_own = np.zeros((m, 3, 3)), np.zeros((m, 12, 12))
     own, load = np.zeros((m, 12, 12)), np.zeros((m, 3, 12))
+    arms = np.array([(b.arm_start, b.arm_end) for b in frame.beams], dtype=float).reshape(m, 2, 3)
+    runs = places[ends[:, 1]] + arms[:, 1] - places[ends[:, 0]] - arms[:, 0]
+    length = np.sqrt((runs**2).sum(axis=1))
     for i, b in enumerate(frame.beams):
-        arms = (np.array(b.arm_start), np.array(b.arm_end))
-        run = places[ends[i, 1]] + arms[1] - places[ends[i, 0]] - arms[0]
-        length[i] = np.linalg.norm(run)
         if length[i] < 1e-6:
             raise LayoutError(f"member {b.name} has no length", field=b.name, value=float(length[i]), allowed="over 0")
-        axes[i] = _axes(b, run / length[i])
-        for end, arm in enumerate(arms):
-            at = 6 * end
-            to_own[i, at : at + 3, at : at + 3] = axes[i]
-            to_own[i, at : at + 3, at + 3 : at + 6] = -axes[i] @ _cross_matrix(arm)
-            to_own[i, at + 3 : at + 6, at + 3 : at + 6] = axes[i]
+        x, y, z = (runs[i] / length[i]).tolist()
+        axes[i] = _axes(b, (x, y, z))
+    for end in (0, 1):
+        at = 6 * end
+        to_own[:, at : at + 3, at : at + 3] = axes
+        to_own[:, at : at + 3, at + 3 : at + 6] = -axes @ _cross_matrices(arms[:, end])
+        to_own[:, at + 3 : at + 6, at + 3 : at + 6] = axes
+    for i, b in enumerate(frame.beams):
         own[i], load[i] = _condense(b, _stiffness(b, length[i]), _own_load(axes[i], mass[i], length[i]))
     return _Members(ends, length, axes, to_own, own, load, mass)
 
@@ -191,8 +203,7 @@ def _rigid(places: Array, about: Array) -> Array:
     n = len(places)
     out = np.zeros((n, 6, 6))
     out[:, :3, :3] = out[:, 3:, 3:] = np.eye(3)
-    for i, p in enumerate(places):
-        out[i, :3, 3:] = -_cross_matrix(p - about)
+    out[:, :3, 3:] = -_cross_matrices(places - about)
     return out.reshape(6 * n, 6)
 
 
@@ -205,69 +216,95 @@ def _fields(frame: Frame, members: _Members, index: Mapping[str, int], dofs: NDA
     for w in frame.weights:
         at = 6 * index[w.joint]
         out[at : at + 3] += w.mass * np.eye(3)
-        out[at + 3 : at + 6] += w.mass * _cross_matrix(np.array(w.arm))
+        out[at + 3 : at + 6] += w.mass * _cross_matrix(w.arm)
     return out
 
 
-def solve(frame: Frame, cases: Sequence[Case]) -> Solved:
-    """Every case of the frame."""
-    index = {j.name: i for i, j in enumerate(frame.joints)}
-    places = np.array([(j.x, j.y, j.z) for j in frame.joints])
-    size = 6 * len(places)
-    members = _members(frame, index, places)
-    dofs = (6 * members.ends[:, :, None] + np.arange(6)).reshape(-1, 12)
-    whole = np.zeros((size, size))
-    world = np.swapaxes(members.to_own, 1, 2) @ members.own @ members.to_own
-    np.add.at(whole, (dofs[:, :, None], dofs[:, None, :]), world)
+class Ready:
+    """A frame with its stiffness set up once, to be solved for any cases.
 
-    holds = {h.name: i for i, h in enumerate(frame.holds)}
-    unit = np.zeros((size, len(frame.holds)))
-    for i, h in enumerate(frame.holds):
-        at = 6 * index[h.joint]
-        unit[at : at + 3, i] = np.array(h.direction) / math.hypot(*h.direction)
-    fields = _fields(frame, members, index, dofs, size)
-    extra = np.zeros((size, len(cases)))
-    for i, case in enumerate(cases):
-        for load in case.loads:
-            if load.joint not in index:
-                raise LayoutError("a load on no joint", field=case.name, value=load.joint, allowed="a joint's name")
-            at = 6 * index[load.joint]
-            extra[at : at + 3, i] += load.force
-            extra[at + 3 : at + 6, i] += load.moment
-    loads = fields @ np.array([c.field for c in cases], dtype=float).reshape(-1, 3).T + extra
+    Raises LayoutError where a joint hangs on nothing.
+    """
 
-    moved = _clamped(frame, whole, np.hstack([loads, unit]))
-    about = places.mean(axis=0)
-    table = HoldTable(
-        table=unit.T @ moved[:, len(cases) :],
-        free=moved[:, len(cases) :],
-        rigid=_rigid(places, about),
-        unit=unit,
-        give=np.array([h.give for h in frame.holds]),
-    )
-    names = tuple(b.name for b in frame.beams)
-    out = {}
-    for i, case in enumerate(cases):
+    def __init__(self, frame: Frame):
+        self.frame = frame
+        self._index = {j.name: i for i, j in enumerate(frame.joints)}
+        self._places = np.array([(j.x, j.y, j.z) for j in frame.joints])
+        size = 6 * len(self._places)
+        self._members = _members(frame, self._index, self._places)
+        self._dofs = (6 * self._members.ends[:, :, None] + np.arange(6)).reshape(-1, 12)
+        self._whole = np.zeros((size, size))
+        to_own = self._members.to_own
+        world = np.swapaxes(to_own, 1, 2) @ self._members.own @ to_own
+        np.add.at(self._whole, (self._dofs[:, :, None], self._dofs[:, None, :]), world)
+        self._holds = {h.name: i for i, h in enumerate(frame.holds)}
+        unit = np.zeros((size, len(frame.holds)))
+        for i, h in enumerate(frame.holds):
+            at, long = 6 * self._index[h.joint], math.hypot(*h.direction)
+            way = (h.direction[0] / long, h.direction[1] / long, h.direction[2] / long)
+            unit[at : at + 3, i] = way
+            unit[at + 3 : at + 6, i] = cross(h.arm, way)
+        self._fields = _fields(frame, self._members, self._index, self._dofs, size)
+        moved = _clamped(frame, self._whole, np.hstack([unit, self._fields]))
+        free, self._fallen = moved[:, : len(frame.holds)], moved[:, len(frame.holds) :]
+        self._table = HoldTable(
+            table=unit.T @ free,
+            free=free,
+            rigid=_rigid(self._places, self._places.mean(axis=0)),
+            unit=unit,
+            give=np.array([h.give for h in frame.holds]),
+        )
+
+    def solve(self, cases: Sequence[Case]) -> Solved:
+        """Every case."""
+        ways = np.array([c.field for c in cases], dtype=float).reshape(-1, 3).T
+        extra = self._extra(cases)
+        loads, moved = self._fields @ ways + extra, self._fallen @ ways
+        pushed = [i for i, c in enumerate(cases) if c.loads]
+        if pushed:
+            moved[:, pushed] += _clamped(self.frame, self._whole, extra[:, pushed])
+        names = tuple(b.name for b in self.frame.beams)
+        out = {c.name: self._one(c, loads[:, i], moved[:, i]) for i, c in enumerate(cases)}
+        return Solved(joints=tuple(self._index), beams=names, cases=out)
+
+    def _extra(self, cases: Sequence[Case]) -> Array:
+        """Forces and moments of each case on top of its field."""
+        extra = np.zeros((len(self._whole), len(cases)))
+        for i, case in enumerate(cases):
+            for load in case.loads:
+                if load.joint not in self._index:
+                    raise LayoutError("a load on no joint", field=case.name, value=load.joint, allowed="a joint's name")
+                at = 6 * self._index[load.joint]
+                extra[at : at + 3, i] += load.force
+                extra[at + 3 : at + 6, i] += load.moment
+        return extra
+
+    def _one(self, case: Case, load: Array, moved: Array) -> CaseResult:
+        table, frame = self._table, self.frame
         for name in (*case.holds, *case.gaps):
-            if name not in holds:
-                raise LayoutError("no such hold", field=case.name, value=name, allowed=", ".join(holds))
-        active = [holds[n] for n in case.holds]
+            if name not in self._holds:
+                raise LayoutError("no such hold", field=case.name, value=name, allowed=", ".join(self._holds))
+        active = [self._holds[n] for n in case.holds]
         one_way = np.array([frame.holds[j].one_way for j in active], dtype=bool)
         gaps = np.array([case.gaps.get(n, 0.0) for n in case.holds])
-        forces, q, stands = holding(table, active, one_way, gaps, loads[:, i], moved[:, i])
-        movement = moved[:, i] + table.free[:, active] @ forces + table.rigid @ q
-        acting = loads[:, i] + unit[:, active] @ forces
-        weight = max(float(np.abs(loads[:, i].reshape(-1, 6)[:, :3]).sum()), float(np.abs(forces).sum()), 1e-9)
-        out[case.name] = CaseResult(
+        forces, q, stands = holding(table, active, one_way, gaps, load, moved)
+        movement = moved + table.free[:, active] @ forces + table.rigid @ q
+        acting = load + table.unit[:, active] @ forces
+        weight = max(float(np.abs(load.reshape(-1, 6)[:, :3]).sum()), float(np.abs(forces).sum()), 1e-9)
+        return CaseResult(
             name=case.name,
             reactions={n: float(f) for n, f in zip(case.holds, forces)},
             lifted=tuple(n for n, f, w in zip(case.holds, forces, one_way) if w and f <= 0.0),
             movement=movement.reshape(-1, 6),
-            forces=_cut_forces(members, case, movement[dofs]),
-            out_of_balance=_left_over(acting, places) / weight,
+            forces=_cut_forces(self._members, case, movement[self._dofs]),
+            out_of_balance=_left_over(acting, self._places) / weight,
             stands=stands,
         )
-    return Solved(joints=tuple(index), beams=names, cases=out)
+
+
+def solve(frame: Frame, cases: Sequence[Case]) -> Solved:
+    """Every case of the frame."""
+    return Ready(frame).solve(cases)
 
 
 def _clamped(frame: Frame, whole: Array, right: Array) -> Array:

@@ -27,7 +27,7 @@ from pitwright.strength.frame_report import (
     ratios,
     worst_checks,
 )
-from pitwright.strength.frame_solve import Solved, solve
+from pitwright.strength.frame_solve import Solved
 from pitwright.strength.from_pit import PitFrame, pit_frame, shell_patch
 from pitwright.strength.lifting import CAUTION as LIFT_CAUTION
 from pitwright.strength.lifting import Lug, Sling, hang, sling_findings, tilt_with_equal
@@ -119,7 +119,7 @@ def stand(pit: Pit, state: str = "loaded") -> StandReport:
 
 def _stand(pit: Pit, state: str) -> StandReport:
     made = pit_frame(pit, state)
-    solved = solve(made.frame, made.cases)
+    solved = made.ready.solve(made.cases)
     found = ratios(solved, made.members)
     members = worst_checks(solved, made.members, found)
     findings: list[Finding] = [
@@ -257,7 +257,7 @@ def _joints(pit: Pit, made: PitFrame, solved: Solved) -> Iterator[tuple[Check, l
                 continue
             patch = shell_patch(pit, leg_set, leg)
             square = math.cos(leg.top_cut)
-            push = PatchLoad(push=abs(float(row[0])) * square, roll=abs(float(row[5])), pitch=abs(float(row[4])))
+            push = PatchLoad(push=abs(float(row[0])) * square, roll=abs(float(row[4])), pitch=abs(float(row[5])))
             check = wall_check(member.piece, case.name, patch, push, FOUND_STEEL)
             yield check, list(wall_findings(check, patch, push, FOUND_STEEL, pit.tape))
 
