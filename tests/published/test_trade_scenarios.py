@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+import re
 from typing import Any
 
 import pytest
@@ -364,8 +365,16 @@ def test_bad_5_a_top_that_no_saw_cuts() -> None:
     assert "15-1/8" in said
 
 
-def test_bad_9_a_base_that_is_not_laid_out_is_refused_by_name() -> None:
-    with pytest.raises(PitwrightError, match="trailer") as caught:
-        solve(workbench.job({"order": {"base": "trailer"}}))
-    assert caught.value.field == "order.base"
-    assert "skid" in caught.value.allowed
+def test_bad_9_a_trailer_with_its_axle_far_forward() -> None:
+    """Axle 11 in ahead of the vessel's middle: the hitch lifts; the finding says how far back for 12 %."""
+    facts = {"order": {"grate_height": "44", "base": "trailer"}, "override": {"trailer.axle": "31"}}
+    (finding,) = [f for f in solve(workbench.job(facts)).findings if f.code == "trailer.tongue" and " empty" in f.text]
+    assert finding.severity == "stop"
+    assert "the hitch lifts and it will sway" in finding.text
+    assert "No frame sheet is printed below 8 % or over 18 %" in finding.text
+    back = re.search(r"go back ([^ ]+) for 12%: set trailer.axle to station ([^ ]+)\.$", finding.remedy)
+    assert back is not None
+    # What the remedy says mends it.
+    mended = solve(workbench.job({**facts, "override": {"trailer.axle": back[2].strip('"')}}))
+    assert float(mended.reasons["trailer.share.empty"].value) == pytest.approx(0.12, abs=5e-4)
+    assert not [f for f in mended.findings if f.code == "trailer.tongue"]

@@ -22,9 +22,10 @@ from pitwright.layout.patches import Patch
 from pitwright.layout.saddles import lay_out_saddles, saddle_zones
 from pitwright.layout.skid import ON_SADDLES, check_pockets, lay_out_skid
 from pitwright.layout.stand import check_stand, lay_out_stand
+from pitwright.layout.trailer import check_trailer, lay_out_trailer
 from pitwright.masses import Balance
 
-ON_LEGS = ("skid", "stand")
+ON_LEGS = ("skid", "stand", "trailer")
 
 
 def contact_zones(draft: Draft, vessel: VesselLayout) -> list[Patch]:
@@ -57,6 +58,8 @@ def lay_out_base(
     borne = [Borne(name=s.name, x=s.legs[0].x, foot_y=abs(s.legs[0].foot_y), tied=reach) for s in legs]
     if kind == "stand":
         base = lay_out_stand(draft, vessel, firebox, sizes, borne, legs)
+    elif kind == "trailer":
+        base = lay_out_trailer(draft, vessel, firebox, sizes, borne, doors, grates)
     else:
         base = lay_out_skid(draft, vessel, firebox, sizes, borne)
     return base, legs, ()
@@ -67,6 +70,8 @@ def check_base(draft: Draft, vessel: VesselLayout, base: BaseLayout, states: Map
     check_pockets(draft, vessel, base, states["empty"].centre[0])
     if base.kind == "stand":
         check_stand(draft, vessel, base, states)
+    elif base.kind == "trailer":
+        check_trailer(draft, vessel, base, states)
 
 
 def _sizes(draft: Draft, vessel: VesselLayout) -> BaseSizes:
