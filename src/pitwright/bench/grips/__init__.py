@@ -1,0 +1,1 @@
+"""What can be taken and dragged on the drawings, one module for each part of a pit."""
