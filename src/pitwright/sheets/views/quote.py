@@ -31,7 +31,7 @@ def quote_sheets(pit: Pit, paper: Paper) -> tuple[Page, ...]:
         check=("main grate off the floor", pit.tape.length(pit.job.order.grate_height)),
     )
     return spread(
-        board, (), (_price(pit, quote), _what(pit), _sizes(pit), *_in_and_out(pit), _movers(pit, quote), _agreed())
+        board, (), (_price(pit, quote), what_you_get(pit), sizes(pit), *_in_and_out(pit), _movers(pit, quote), _agreed())
     )
 
 
@@ -79,7 +79,8 @@ def _price(pit: Pit, quote: Quote) -> Block:
     )  # fmt: skip
 
 
-def _what(pit: Pit) -> Pairs:
+def what_you_get(pit: Pit) -> Pairs:
+    """What the customer gets: grates, doors, firebox, wall; no money."""
     tape, order = pit.tape, pit.job.order
     doors = f"{len(pit.doors)}, {tape.length(pit.doors[0].x1 - pit.doors[0].x0)} long each"
     pairs = [
@@ -95,7 +96,8 @@ def _what(pit: Pit) -> Pairs:
     return Pairs(tuple(pairs), title="What you get", size=2.6)
 
 
-def _sizes(pit: Pit) -> Pairs:
+def sizes(pit: Pit) -> Pairs:
+    """How large and heavy it is, and what it must pass; no money."""
     tape = pit.tape
     reason = pit.reasons["weight.empty"]
     band = "" if reason.band is None else f" ({tape.mass(reason.band[0])} to {tape.mass(reason.band[1])})"
