@@ -1,0 +1,582 @@
+"""The bench's store: every job and every change ever made to it, in one file that survives a crash.
+
+One SQLite file in a folder, written ahead and flushed to disk before a change is acknowledged. A change is one row
+with the whole document after it; the job's *head* is the change it stands at. Undo moves the head to the change
+before, redo forward to the newest change after, a new change after an undo begins a branch: nothing is ever deleted.
+Every request carries an id made by whoever asks; a request that comes twice is answered as it was the first time.
+"""
+
+from __future__ import annotations
+
+import base64
+import contextlib
+import datetime
+import hashlib
+import json
+import os
+import re
+import secrets
+import sqlite3
+import sys
+import threading
+import unicodedata
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Final
+
+from pitwright.bench.documents import FILE_LIMIT, Document, Edit, apply_edits, changed_name, checked
+from pitwright.bench.merge import Conflict, changed, merged
+from pitwright.bench.schema import bring_up_to_date
+from pitwright.bench.shipping import HISTORY_FILE, JOB_FILE, shipped, unshipped
+from pitwright.errors import JobError, OutputError
+
+FILE_NAME: Final = "pits.sqlite3"
+MOST_BESIDE: Final = 20  # files beside one job
+_REQUEST = re.compile(r"[A-Za-z0-9_.:-]{1,80}")
+_WAIT: Final = 10.0  # s that another program may hold the store before it counts as stuck
+_WORDS: Final = 120  # letters of a label, a name of who did it, a step
+
+
+class UnknownJob(JobError):
+    """No such job, change or file in the store."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobRow:
+    """One job of the list. touched: when it last changed (UTC, ISO 8601); head: the change it stands at."""
+
+    id: str
+    name: str
+    customer: str
+    number: str
+    touched: str
+    removed: bool
+    head: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """What the store holds of a job. undo_label, redo_label: what undo and redo would undo and redo, None where nothing."""
+
+    document: Document
+    beside: dict[str, bytes]
+    head: int
+    undo_label: str | None
+    redo_label: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Done:
+    """An acknowledged request. merged: others had changed the job meanwhile, in other lines."""
+
+    head: int
+    document: Document
+    merged: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One change of a job's history. parent: the change it was made on; standing: undo leads back to it from the head."""
+
+    id: int
+    parent: int | None
+    edits: list[Edit]
+    label: str
+    who: str
+    at: str
+    current: bool
+    standing: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tick:
+    """A step of the shop floor ticked off, or the tick taken back: who, and when (UTC, ISO 8601)."""
+
+    step: str
+    done: bool
+    who: str
+    at: str
+
+
+def store_folder() -> Path:
+    """Where the jobs of this user lie: PITWRIGHT_STORE, else the user's data folder."""
+    named = os.environ.get("PITWRIGHT_STORE")
+    if named:
+        return Path(named)
+    home = Path.home()
+    if sys.platform == "win32":
+        return Path(os.environ.get("LOCALAPPDATA") or home / "AppData" / "Local") / "pitwright"
+    if sys.platform == "darwin":
+        return home / "Library" / "Application Support" / "pitwright"
+    return Path(os.environ.get("XDG_DATA_HOME") or home / ".local" / "share") / "pitwright"
+
+
+class Store:
+    """Jobs, changes and ticks. Safe to use from several threads; several programs may have the same store open."""
+
+    def __init__(self, connection: sqlite3.Connection, path: Path):
+        self._connection = connection
+        self._lock = threading.RLock()
+        self.path = path
+
+    @classmethod
+    def open(cls, folder: Path) -> Store:
+        """Open the store of a folder, made where there is none.
+
+        Raises OutputError where it cannot be opened, is no store, or was written by a newer Pitwright.
+        """
+        path = folder / FILE_NAME
+        try:
+            folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+            connection = sqlite3.connect(path, timeout=_WAIT, isolation_level=None, check_same_thread=False)
+        except (OSError, sqlite3.Error) as problem:
+            raise _cannot(path, problem) from problem
+        try:
+            connection.execute("PRAGMA journal_mode = WAL")
+            connection.execute("PRAGMA synchronous = FULL")
+            connection.execute("PRAGMA foreign_keys = ON")
+            connection.execute("PRAGMA trusted_schema = OFF")
+            bring_up_to_date(connection, path)
+        except sqlite3.Error as problem:
+            connection.close()
+            raise _cannot(path, problem) from problem
+        except BaseException:
+            connection.close()
+            raise
+        return cls(connection, path)
+
+    def close(self) -> None:
+        """Close the store; what is written in it is complete."""
+        with self._lock:
+            self._connection.close()
+
+    def __enter__(self) -> Store:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    # ------------------------------------------------------------ jobs
+
+    def jobs(self, search: str = "", *, removed: bool = False) -> list[JobRow]:
+        """Jobs with every word of the search in name, customer or number; newest first. removed: the hidden ones."""
+        words = _folded(search).split()
+        rows = self._rows(
+            "SELECT * FROM jobs WHERE head IS NOT NULL AND removed = ? ORDER BY touched DESC, id", removed
+        )
+        return [row for row in map(_job_row, rows) if _has(row, words)]
+
+    def job(self, job: str) -> JobRow:
+        """One job's row. Raises UnknownJob."""
+        return _job_row(self._job(job))
+
+    def create(self, document: Document, beside: Mapping[str, bytes], rid: str, who: str) -> JobRow:
+        """A new job. Raises JobError for a document or files that no job can have."""
+        checked(document)
+        _sound_beside(beside)
+        return self._created(rid, "create", lambda: (document, beside, "job begun", who))
+
+    def copy(self, job: str, rid: str, who: str = "") -> JobRow:
+        """A new job like another: its document and the files beside it, none of its ticks. Raises UnknownJob."""
+
+        def like() -> tuple[Document, Mapping[str, bytes], str, str]:
+            held = self.get(job)
+            name = changed_name(held.document, " (copy)")
+            return name, held.beside, f"copied from {self.job(job).name}", who
+
+        return self._created(rid, "copy", like)
+
+    def remove(self, job: str, rid: str) -> None:
+        """Hide a job from the list; nothing of it is lost. Raises UnknownJob."""
+        self._show(job, rid, removed=True)
+
+    def restore(self, job: str, rid: str) -> None:
+        """Bring a removed job back to the list. Raises UnknownJob."""
+        self._show(job, rid, removed=False)
+
+    def import_(self, data: bytes, name: str, rid: str | None = None, who: str = "") -> JobRow:
+        """A new job from a job file, or from a zip with one and the files beside it. Raises JobError."""
+        document, beside = unshipped(data, name)
+        _sound_beside(beside)
+        rid = rid or secrets.token_hex(16)
+        return self._created(rid, "import", lambda: (document, beside, f"read from {_short(name)}", who))
+
+    def export(self, job: str) -> bytes:
+        """A zip of the job file, the files beside it, and its history as JSON. Raises UnknownJob."""
+        with self._lock:
+            held, history = self.get(job), self.history(job)
+            documents = {row["id"]: json.loads(row["document"]) for row in self._changes(job)}
+        told = [
+            {
+                "id": c.id,
+                "after": c.parent,
+                "at": c.at,
+                "who": c.who,
+                "label": c.label,
+                "current": c.current,
+                "edits": c.edits,
+                "document": documents[c.id],
+            }
+            for c in history
+        ]
+        return shipped(held.document, held.beside, told)
+
+    # ------------------------------------------------------------ one job
+
+    def get(self, job: str) -> Held:
+        """What a job stands at. Raises UnknownJob."""
+        with self._lock:
+            head = self._change(job, self._job(job)["head"])
+            newer = self._newest_after(head["id"])
+            return Held(
+                document=json.loads(head["document"]),
+                beside=self._files(head["beside"]),
+                head=head["id"],
+                undo_label=head["label"] if head["parent"] is not None else None,
+                redo_label=newer["label"] if newer is not None else None,
+            )
+
+    def document(self, job: str, change: int) -> Document:
+        """The document as it was after a change. Raises UnknownJob."""
+        with self._lock:
+            document: Document = json.loads(self._change(job, change)["document"])
+            return document
+
+    def edit(self, job: str, edits: Sequence[Edit], *, base: int, rid: str, label: str, who: str) -> Done:
+        """One change of a job.
+
+        base  the change whoever edits had before him. Where the job has moved on since, the edits go on top of it if
+              they touch none of the lines that differ.
+        Raises Conflict where they do; JobError for edits no job can have; UnknownJob.
+        """
+
+        def do() -> dict[str, Any]:
+            head = self._change(job, self._job(job)["head"])
+            standing: Document = json.loads(head["document"])
+            if base == head["id"]:
+                after = apply_edits(standing, edits)
+            else:
+                after = merged(json.loads(self._change(job, base)["document"]), standing, edits)
+            if after == standing and not changed(standing, after):
+                return {"head": head["id"], "merged": base != head["id"]}
+            new = self._write(job, head["id"], after, head["beside"], edits, label, who, rid)
+            return {"head": new, "merged": base != head["id"]}
+
+        return self._done(job, self._once(rid, "edit", job, do))
+
+    def put_beside(self, job: str, name: str, data: bytes | None, *, base: int, rid: str, who: str) -> Done:
+        """Put a file beside the job (shop file, burn file), or take it away; one change like any other.
+
+        Raises Conflict where somebody else changed that file since `base`; JobError; UnknownJob.
+        """
+
+        def do() -> dict[str, Any]:
+            head = self._change(job, self._job(job)["head"])
+            names: dict[str, str] = json.loads(head["beside"])
+            before: dict[str, str] = json.loads(self._change(job, base)["beside"])
+            if names.get(name) != before.get(name):
+                raise Conflict([{"path": [name], "value": None}], [{"path": [name], "value": None}], [[name]])
+            if data is None:
+                names.pop(name, None)
+            else:
+                _sound_beside({**dict.fromkeys(names, b""), name: data})
+                names[name] = self._file(data)
+            document: Document = json.loads(head["document"])
+            label = f"{_short(name)} {'taken away' if data is None else 'put beside the job'}"
+            new = self._write(job, head["id"], document, json.dumps(names), [], label, who, rid)
+            return {"head": new, "merged": base != head["id"]}
+
+        return self._done(job, self._once(rid, "beside", job, do))
+
+    def undo(self, job: str, rid: str, base: int) -> Done:
+        """Back to the change before. Raises JobError where there is none, Conflict where the job moved on since base."""
+
+        def to(head: sqlite3.Row) -> int:
+            if head["parent"] is None:
+                raise JobError("there is nothing to undo", field="undo", remedy="This is how the job began.")
+            parent: int = head["parent"]
+            return parent
+
+        return self._moved(job, rid, base, "undo", to)
+
+    def redo(self, job: str, rid: str, base: int) -> Done:
+        """Forward to the newest change after this. Raises as undo."""
+
+        def to(head: sqlite3.Row) -> int:
+            newer = self._newest_after(head["id"])
+            if newer is None:
+                raise JobError("there is nothing to redo", field="redo", remedy="This is the newest change.")
+            new: int = newer["id"]
+            return new
+
+        return self._moved(job, rid, base, "redo", to)
+
+    def make_current(self, job: str, change: int, rid: str, who: str = "") -> Done:
+        """Bring back the job as it was after a change, as a new change on top: undo leads back. Raises UnknownJob."""
+
+        def do() -> dict[str, Any]:
+            head, wanted = self._change(job, self._job(job)["head"]), self._change(job, change)
+            if (head["document"], head["beside"]) == (wanted["document"], wanted["beside"]):
+                return {"head": head["id"], "merged": False}
+            document: Document = json.loads(wanted["document"])
+            label = f"brought back: {wanted['label'].removeprefix('brought back: ')}"
+            new = self._write(job, head["id"], document, wanted["beside"], [], label, who, rid)
+            return {"head": new, "merged": False}
+
+        return self._done(job, self._once(rid, "bring back", job, do))
+
+    def history(self, job: str) -> list[Change]:
+        """Every change ever made, oldest first. Raises UnknownJob."""
+        with self._lock:
+            head: int = self._job(job)["head"]
+            rows = self._changes(job)
+        parents = {row["id"]: row["parent"] for row in rows}
+        standing: set[int] = set()
+        here: int | None = head
+        while here is not None:
+            standing.add(here)
+            here = parents[here]
+        return [
+            Change(
+                id=row["id"],
+                parent=row["parent"],
+                edits=json.loads(row["edits"]),
+                label=row["label"],
+                who=row["who"],
+                at=row["at"],
+                current=row["id"] == head,
+                standing=row["id"] in standing,
+            )
+            for row in rows
+        ]
+
+    # ------------------------------------------------------------ ticks
+
+    def ticks(self, job: str) -> dict[str, Tick]:
+        """Ticks of the shop floor by step; a tick taken back is there with done = False. Raises UnknownJob."""
+        with self._lock:
+            self._job(job)
+            rows = self._rows("SELECT * FROM ticks WHERE job = ? ORDER BY step", job)
+        return {r["step"]: Tick(step=r["step"], done=bool(r["done"]), who=r["who"], at=r["at"]) for r in rows}
+
+    def tick(self, job: str, step: str, done: bool, rid: str, who: str) -> dict[str, Tick]:
+        """Tick a step off, or take the tick back; all ticks after it. Raises UnknownJob, JobError."""
+        if not step or step != _short(step):
+            raise JobError("this names no step", field="step", allowed=f"1 to {_WORDS} letters")
+
+        def do() -> dict[str, Any]:
+            self._connection.execute(
+                "INSERT INTO ticks (job, step, done, who, at) VALUES (?, ?, ?, ?, ?) "
+                "ON CONFLICT (job, step) DO UPDATE SET done = excluded.done, who = excluded.who, at = excluded.at",
+                (job, step, int(done), _short(who), _now()),
+            )
+            return {}
+
+        self._once(rid, "tick", job, do)
+        return self.ticks(job)
+
+    def answered(self, rid: str) -> bool:
+        """Whether a request of this id has been done already."""
+        return bool(self._rows("SELECT 1 FROM requests WHERE rid = ?", rid))
+
+    # ------------------------------------------------------------ inside
+
+    @contextlib.contextmanager
+    def _writing(self) -> Iterator[None]:
+        """One transaction: all of it is on disk when this ends, or none of it."""
+        with self._lock:
+            try:
+                self._connection.execute("BEGIN IMMEDIATE")
+                try:
+                    yield
+                    self._connection.execute("COMMIT")
+                except BaseException:
+                    if self._connection.in_transaction:
+                        self._connection.execute("ROLLBACK")
+                    raise
+            except sqlite3.Error as problem:
+                raise _cannot(self.path, problem) from problem
+
+    def _once(self, rid: str, kind: str, job: str | None, do: Callable[[], dict[str, Any]]) -> dict[str, Any]:
+        """The answer of a request: done now, or as it was answered the first time. job: None where `do` makes it."""
+        if not isinstance(rid, str) or not _REQUEST.fullmatch(rid):
+            raise JobError(
+                "not a request's id", field="rid", allowed="1 to 80 letters, digits, dots, dashes", remedy="Send again."
+            )
+        with self._writing():
+            if job is not None:
+                self._job(job)
+            before = self._rows("SELECT * FROM requests WHERE rid = ?", rid)
+            if before:
+                if before[0]["kind"] != kind or job not in (None, before[0]["job"]):
+                    raise JobError("this request's id was used for something else", field="rid", value=rid)
+                answer: dict[str, Any] = json.loads(before[0]["answer"])
+                return answer
+            answer = do()
+            self._connection.execute(
+                "INSERT INTO requests (rid, kind, job, answer, at) VALUES (?, ?, ?, ?, ?)",
+                (rid, kind, job or answer["job"], json.dumps(answer), _now()),
+            )
+            return answer
+
+    def _created(
+        self, rid: str, kind: str, what: Callable[[], tuple[Document, Mapping[str, bytes], str, str]]
+    ) -> JobRow:
+        def do() -> dict[str, Any]:
+            document, beside, label, who = what()
+            job = base64.b32encode(secrets.token_bytes(10)).decode().lower()
+            self._connection.execute(
+                "INSERT INTO jobs (id, name, customer, number, made, touched) VALUES (?, '', '', '', ?, ?)",
+                (job, _now(), _now()),
+            )
+            names = {name: self._file(data) for name, data in beside.items()}
+            self._write(job, None, document, json.dumps(names), [], label, who, rid)
+            return {"job": job}
+
+        return self.job(self._once(rid, kind, None, do)["job"])
+
+    def _show(self, job: str, rid: str, *, removed: bool) -> None:
+        def do() -> dict[str, Any]:
+            self._connection.execute("UPDATE jobs SET removed = ? WHERE id = ?", (int(removed), job))
+            return {}
+
+        self._once(rid, "remove" if removed else "restore", job, do)
+
+    def _moved(self, job: str, rid: str, base: int, kind: str, to: Callable[[sqlite3.Row], int]) -> Done:
+        def do() -> dict[str, Any]:
+            head = self._change(job, self._job(job)["head"])
+            if base != head["id"]:
+                before, now = (json.loads(c["document"]) for c in (self._change(job, base), head))
+                raise Conflict([], [], changed(before, now))
+            new = to(head)
+            self._stand_at(job, new, json.loads(self._change(job, new)["document"]))
+            return {"head": new, "merged": False}
+
+        return self._done(job, self._once(rid, kind, job, do))
+
+    def _write(
+        self,
+        job: str,
+        parent: int | None,
+        document: Document,
+        beside: str,
+        edits: Sequence[Edit],
+        label: str,
+        who: str,
+        rid: str,
+    ) -> int:
+        new = self._connection.execute(
+            "INSERT INTO changes (job, parent, document, beside, edits, label, who, at, rid) "
+            "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+            (job, parent, _json(document), beside, _json(list(edits)), _short(label), _short(who), _now(), rid),
+        ).lastrowid
+        assert new is not None
+        self._stand_at(job, new, document)
+        return new
+
+    def _stand_at(self, job: str, change: int, document: Document) -> None:
+        about = document.get("job")
+        about = about if isinstance(about, dict) else {}
+        name, customer, number = (_short(str(about.get(key) or "")) for key in ("name", "customer", "number"))
+        self._connection.execute(
+            "UPDATE jobs SET head = ?, name = ?, customer = ?, number = ?, touched = ? WHERE id = ?",
+            (change, name, customer, number, _now(), job),
+        )
+
+    def _done(self, job: str, answer: dict[str, Any]) -> Done:
+        return Done(head=answer["head"], document=self.document(job, answer["head"]), merged=answer["merged"])
+
+    def _rows(self, sql: str, *values: object) -> list[sqlite3.Row]:
+        with self._lock:
+            try:
+                cursor = self._connection.cursor()
+                cursor.row_factory = sqlite3.Row
+                return cursor.execute(sql, values).fetchall()
+            except sqlite3.Error as problem:
+                raise _cannot(self.path, problem) from problem
+
+    def _job(self, job: str) -> sqlite3.Row:
+        found = self._rows("SELECT * FROM jobs WHERE id = ?", job)
+        if not found:
+            raise UnknownJob("there is no such job", field="job", remedy="Go back to the list of jobs.")
+        return found[0]
+
+    def _change(self, job: str, change: int) -> sqlite3.Row:
+        found = self._rows("SELECT * FROM changes WHERE id = ? AND job = ?", change, job)
+        if not found:
+            raise UnknownJob("this job has no such change", field="change", value=change)
+        return found[0]
+
+    def _changes(self, job: str) -> list[sqlite3.Row]:
+        self._job(job)
+        return self._rows("SELECT * FROM changes WHERE job = ? ORDER BY id", job)
+
+    def _newest_after(self, change: int) -> sqlite3.Row | None:
+        found = self._rows("SELECT * FROM changes WHERE parent = ? ORDER BY id DESC LIMIT 1", change)
+        return found[0] if found else None
+
+    def _file(self, data: bytes) -> str:
+        digest = hashlib.sha256(data).hexdigest()
+        self._connection.execute("INSERT OR IGNORE INTO files (digest, data) VALUES (?, ?)", (digest, data))
+        return digest
+
+    def _files(self, names: str) -> dict[str, bytes]:
+        wanted: dict[str, str] = json.loads(names)
+        return {
+            name: bytes(self._rows("SELECT data FROM files WHERE digest = ?", digest)[0]["data"])
+            for name, digest in wanted.items()
+        }
+
+
+def _sound_beside(beside: Mapping[str, bytes]) -> None:
+    if len(beside) > MOST_BESIDE:
+        raise JobError("too many files beside the job", field="beside", allowed=f"up to {MOST_BESIDE}")
+    for name, data in beside.items():
+        plain = isinstance(name, str) and name == _short(name) and not set(name) & set("/\\\0:") and name[:1] != "."
+        if not plain or not name or name.casefold() in (JOB_FILE, HISTORY_FILE):
+            raise JobError("not a file's name", field="beside", allowed=f"up to {_WORDS} letters, no folder")
+        if len(data) > FILE_LIMIT:
+            raise JobError("this file is too large", field=name, allowed=f"up to {FILE_LIMIT} bytes")
+
+
+def _job_row(row: sqlite3.Row) -> JobRow:
+    return JobRow(
+        id=row["id"],
+        name=row["name"],
+        customer=row["customer"],
+        number=row["number"],
+        touched=row["touched"],
+        removed=bool(row["removed"]),
+        head=row["head"],
+    )
+
+
+def _has(row: JobRow, words: Sequence[str]) -> bool:
+    text = _folded(f"{row.name}\n{row.customer}\n{row.number}")
+    return all(word in text for word in words)
+
+
+def _folded(text: str) -> str:
+    return unicodedata.normalize("NFKC", text).casefold()
+
+
+def _short(text: str) -> str:
+    """Text as a line of the store: one line, printable, not too long."""
+    return "".join(c if c.isprintable() else " " for c in text[:_WORDS]).strip()
+
+
+def _json(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+
+
+def _now() -> str:
+    return datetime.datetime.now(datetime.UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def _cannot(path: Path, problem: Exception) -> OutputError:
+    return OutputError(
+        f"the store cannot be used ({problem})",
+        field=str(path),
+        remedy="Check that the folder exists, is yours, has room, and that no other program holds it.",
+    )
