@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from pitwright.cli.bench import bench_command
 from pitwright.cli.burn import burn_command
 from pitwright.cli.fire import fire_command
 from pitwright.cli.shop import hours_command, price_command, survey_command
@@ -28,6 +29,7 @@ def run(options: argparse.Namespace) -> int:
         "check": check,
         "pack": pack,
         "why": why,
+        "bench": bench_command,
         "schema": schema,
         "stand": stand_command,
         "survey": survey_command,

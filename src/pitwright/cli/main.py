@@ -59,6 +59,13 @@ def build_parser() -> argparse.ArgumentParser:
     pack.add_argument("--only", metavar="PIECE", action="append", help="only this piece of the pack; may be repeated")
     pack.add_argument("--list", action="store_true", help="list the pieces of a pack and stop")
 
+    bench = commands.add_parser("bench", help="design the pit by moving it: a local page in the browser")
+    bench.add_argument("--store", metavar="FOLDER", help="where the jobs lie (the user's data folder)")
+    bench.add_argument("--port", type=int, metavar="N", help="port of the page (8321, or the next free one)")
+    bench.add_argument("--no-browser", action="store_true", help="do not open the browser")
+    bench.add_argument("--share", action="store_true",
+                       help="also let phones and tablets on the shop's network in, each with a one-time code")  # fmt: skip
+
     why = commands.add_parser("why", help="where a figure comes from")
     why.add_argument("job", metavar="JOB", help="job file")
     why.add_argument("name", metavar="NAME", nargs="?", help="figure, such as legs.A.lean; all names where left out")

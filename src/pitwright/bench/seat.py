@@ -1,0 +1,358 @@
+"""What one open page of a job is shown, and what each of its messages does.
+
+The pit a hand moves is always worked from the stored one that was there when it was taken, so the last place alone
+decides: a drop stores exactly what the last drag showed there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any, ClassVar, Protocol
+
+from pitwright.bench.documents import Document, Edit, apply_edits
+from pitwright.bench.replies import json_bytes, number_of, text_of, whole_of
+from pitwright.errors import JobError
+
+if TYPE_CHECKING:
+    from pitwright.bench.hub import Hub
+    from pitwright.bench.live import Room
+    from pitwright.bench.state import Desk
+    from pitwright.bench.store import Done, Held
+    from pitwright.layout.model import Pit
+
+VIEWS = ("side", "stack end", "fire end", "plan", "wrap map")
+
+
+class Hearer(Protocol):
+    """Who hears what a seat has to say."""
+
+    async def say(self, data: dict[str, Any]) -> None:
+        """Send one message."""
+
+    async def say_made(self, text: str) -> None:
+        """Send one message that is text already."""
+
+
+class Seat:
+    """One page at one job.
+
+    owes_full  only a quick picture was sent; the full one is to follow
+    in_hand    something is being moved
+    """
+
+    CHANGES_SIGHT: ClassVar[frozenset[str]] = frozenset(
+        {"look", "drag", "drop", "cancel", "edit", "typed", "undo", "redo", "units", "news"}
+    )
+    KNOWN: ClassVar[frozenset[str]] = (CHANGES_SIGHT - {"news"}) | {"try", "why", "inputs", "pin", "unpin", "compare"}
+
+    def __init__(self, hub: Hub, room: Room, who: str, line: Hearer):
+        self._hub = hub
+        self._room = room
+        self._who = who
+        self._line = line
+        self._views: set[str] = {"side"}
+        self._hand: str | None = None
+        self._held: Held | None = None
+        self._desk: Desk | None = None
+        self._shown: Document | None = None
+        self._seq: int | None = None
+        self._wants_inputs = False
+        self._pinned: tuple[int, str, Document] | None = None
+        self.owes_full = False
+        self.in_hand = False
+
+    async def do(self, message: dict[str, Any]) -> None:
+        """One message of the page.
+
+        Raises what goes wrong with it; nothing was stored then.
+        """
+        what: dict[str, Callable[[dict[str, Any]], Any]] = {
+            "look": self._look,
+            "drag": self._drag,
+            "drop": self._drop,
+            "cancel": self._cancel,
+            "edit": self._edit,
+            "typed": self._typed,
+            "undo": self._step,
+            "redo": self._step,
+            "units": self._units,
+            "try": self._try,
+            "why": self._why,
+            "inputs": self._inputs,
+            "pin": self._pin,
+            "unpin": self._unpin,
+            "compare": self._compare,
+            "news": self._news,
+            "bad": self._bad,
+        }
+        await what[message["do"]](message)
+
+    def start_afresh(self) -> None:
+        """Forget what was worked out: something went wrong in it."""
+        self._desk = None
+
+    # ------------------------------------------------------------ looking
+
+    async def _look(self, message: dict[str, Any]) -> None:
+        views = message.get("views", sorted(self._views))
+        if not isinstance(views, list) or not all(v in VIEWS for v in views):
+            raise JobError("no such view", field="views", value=str(views)[:80], allowed=", ".join(VIEWS))
+        hand = message.get("hand", self._hand)
+        if hand is not None and (not isinstance(hand, str) or len(hand) > 120):
+            raise JobError("there is nothing of that name", field="hand", value=str(hand)[:80])
+        self._views, self._hand = set(views), hand
+        held = await self._hold()
+        await self._show(held.document, message)
+
+    async def _news(self, message: dict[str, Any]) -> None:
+        """Somebody else changed the job."""
+        held = await self._hold(fresh=True)
+        self.in_hand = False
+        await self._show(held.document, {}, changed={"head": held.head, "by": message["by"]})
+
+    async def _why(self, message: dict[str, Any]) -> None:
+        from pitwright.bench.figures import why_record
+
+        pit = await self._hub.pit(self._room.job)
+        await self._line.say({"why": why_record(pit, text_of(message, "name"))} | _back(message))
+
+    async def _inputs(self, message: dict[str, Any]) -> None:
+        self._wants_inputs = True
+        held = await self._hold()
+        await self._line.say({"inputs": await self._fields(held.document)} | _back(message))
+
+    # ------------------------------------------------------------ moving
+
+    async def _drag(self, message: dict[str, Any]) -> None:
+        edits, snapped = await self._dragged(message)
+        held = await self._hold()
+        self.in_hand = True
+        self._seq = message["seq"] if isinstance(message.get("seq"), int) else None
+        await self._show(apply_edits(held.document, edits), message, snapped=snapped)
+
+    async def _drop(self, message: dict[str, Any]) -> None:
+        rid = text_of(message, "rid", most=80)
+        again = await self._hub.keep(self._hub.store.answered, rid)
+        edits: Sequence[Edit] = () if again else (await self._dragged(message))[0]
+        self.in_hand = False
+        label = text_of(message, "label", otherwise=f"{text_of(message, 'handle')} moved")
+        await self._change(edits, label, message)
+
+    async def _cancel(self, message: dict[str, Any]) -> None:
+        self.in_hand = False
+        held = await self._hold()
+        await self._show(held.document, message)
+
+    async def _dragged(self, message: dict[str, Any]) -> tuple[Sequence[Edit], str | None]:
+        from pitwright.bench.handles import drag
+
+        pit = await self._hub.pit(self._room.job)
+        view = message.get("view")
+        if view not in VIEWS:
+            raise JobError("no such view", field="view", value=str(view)[:40], allowed=", ".join(VIEWS))
+        found = await self._room.solve(
+            drag,
+            pit,
+            text_of(message, "handle"),
+            view,
+            number_of(message, "u"),
+            number_of(message, "v"),
+            free=message.get("free") is True,
+        )
+        return found.edits, found.snapped
+
+    # ------------------------------------------------------------ changing
+
+    async def _edit(self, message: dict[str, Any]) -> None:
+        edits = message.get("edits")
+        if not isinstance(edits, list) or not edits:
+            raise JobError("nothing is changed", field="edits", allowed="a list of changed lines")
+        await self._change(edits, text_of(message, "label", otherwise="changed"), message)
+
+    async def _typed(self, message: dict[str, Any]) -> None:
+        from pitwright.bench.handles import typed
+
+        name, text = text_of(message, "name"), text_of(message, "text", otherwise="")
+        rid = text_of(message, "rid", most=80)
+        again = await self._hub.keep(self._hub.store.answered, rid)
+        pit = await self._hub.pit(self._room.job)
+        edits: Sequence[Edit] = () if again else await self._room.solve(typed, pit, name, text)
+        await self._change(edits, f"{name} typed" if text else f"{name} left to the shop's rule", message)
+
+    async def _units(self, message: dict[str, Any]) -> None:
+        from pitwright.bench.inputs import in_units
+
+        held, units = await self._hold(), text_of(message, "units", most=20)
+        edits = await self._room.solve(in_units, held.document, held.beside, units)
+        await self._change(edits, f"shown in {units}", message)
+
+    async def _change(self, edits: Sequence[Edit], label: str, message: dict[str, Any]) -> None:
+        """Store one change and show what it does; acknowledged when it is on the disk."""
+        job, store = self._room.job, self._hub.store
+        rid, base = text_of(message, "rid", most=80), whole_of(message, "base")
+        if not await self._hub.keep(store.answered, rid):
+            await self._refuse_unreadable(edits)
+        done = await self._hub.keep(store.edit, job, edits, base=base, rid=rid, label=label, who=self._who)
+        await self._stored(done, message)
+
+    async def _step(self, message: dict[str, Any]) -> None:
+        job, store = self._room.job, self._hub.store
+        call = store.undo if message["do"] == "undo" else store.redo
+        done = await self._hub.keep(call, job, text_of(message, "rid", most=80), whole_of(message, "base"))
+        await self._stored(done, message)
+
+    async def _stored(self, done: Done, message: dict[str, Any]) -> None:
+        before = self._held
+        held = await self._hold(fresh=True)
+        self.in_hand = False
+        await self._show(held.document, message, merged=done.merged)
+        if before is None or before.head != held.head:
+            await self._hub.announce(self._room.job, by=self._who, but=self._line)
+
+    async def _refuse_unreadable(self, edits: Sequence[Edit]) -> None:
+        """Refuse a change whose own lines cannot be read or are out of their limits; the job stays as it is.
+
+        Raises JobError.
+        """
+        held = await self._hold()
+        after = apply_edits(held.document, edits)
+        problem = await self._room.solve(problem_of, after, held.beside)
+        if problem is not None and any(about(problem.field, edit["path"]) for edit in edits):
+            raise problem
+
+    # ------------------------------------------------------------ trying and comparing
+
+    async def _try(self, message: dict[str, Any]) -> None:
+        edits = message.get("edits")
+        if not isinstance(edits, list) or not edits:
+            raise JobError("nothing is tried", field="edits", allowed="a list of changed lines")
+        held = await self._hold()
+        desk = self._at_desk(held)
+        tried = await self._hub.work(desk.tried, held.document, apply_edits(held.document, edits))
+        await self._line.say({"tried": tried} | _back(message))
+
+    async def _pin(self, message: dict[str, Any]) -> None:
+        held = await self._hold()
+        label = text_of(message, "label", otherwise=held.undo_label or "as begun")
+        await self._hub.pit(self._room.job)
+        self._pinned = (held.head, label, held.document)
+        await self._line.say({"pinned": {"head": held.head, "label": label}} | _back(message))
+
+    async def _unpin(self, message: dict[str, Any]) -> None:
+        self._pinned = None
+        await self._line.say({"pinned": None} | _back(message))
+
+    async def _compare(self, message: dict[str, Any]) -> None:
+        from pitwright.bench.compare import compared
+
+        if self._pinned is None:
+            raise JobError("nothing is pinned", field="compare", remedy="Pin the pit as it stands first.")
+        head, label, document = self._pinned
+        held = await self._hold()
+        before = await self._room.solve(solved, document, held.beside)
+        now = await self._hub.pit(self._room.job)
+        found = await self._hub.work(compared, before, now, sorted(self._views))
+        await self._line.say({"compare": {"pinned": {"head": head, "label": label}, **found}} | _back(message))
+
+    async def _bad(self, message: dict[str, Any]) -> None:
+        await self._line.say({"refused": message["error"]})
+
+    # ------------------------------------------------------------ pictures
+
+    async def _hold(self, *, fresh: bool = False) -> Held:
+        """The job as it is stored."""
+        if self._held is None or fresh:
+            self._held = await self._hub.keep(self._hub.store.get, self._room.job)
+        return self._held
+
+    def _at_desk(self, held: Held) -> Desk:
+        from pitwright.bench.state import Desk
+
+        if self._desk is None:
+            self._desk = Desk(held.document, held.beside)
+        return self._desk
+
+    async def _show(self, document: Document, message: Mapping[str, Any], **more: Any) -> None:
+        """Send the quick picture of a document; the full one follows when the hand rests."""
+        held = await self._hold()
+        desk, views, hand = self._at_desk(held), set(self._views), self._hand
+        beside = self._beside(held, **more)
+
+        def made() -> str:
+            picture = desk.show(document, views=views, full=False, hand=hand)
+            return json_bytes({"picture": picture.as_json(), **beside, **_back(message)}).decode()
+
+        text = await self._room.solve(made)
+        self._shown, self.owes_full = document, True
+        await self._line.say_made(text)
+
+    async def show_full(self) -> None:
+        """Send the full picture of what is shown, with the fields where the page asked for them once."""
+        held, document = await self._hold(), self._shown
+        self.owes_full = False
+        if document is None:
+            return
+        desk, views, hand = self._at_desk(held), set(self._views), self._hand
+        beside = self._beside(held)
+        if self.in_hand and self._seq is not None:
+            beside["seq"] = self._seq
+
+        def made() -> str:
+            picture = desk.show(document, views=views, full=True, hand=hand)
+            return json_bytes({"picture": picture.as_json(), **beside}).decode()
+
+        try:
+            text = await self._hub.work(made)
+        except BaseException:
+            self.owes_full = True
+            raise
+        await self._line.say_made(text)
+        if self._wants_inputs and not self.in_hand:
+            await self._line.say({"inputs": await self._fields(held.document)})
+
+    def _beside(self, held: Held, **more: Any) -> dict[str, Any]:
+        return {"head": held.head, "undo": held.undo_label, "redo": held.redo_label} | {
+            k: v for k, v in more.items() if v is not None and v is not False
+        }
+
+    async def _fields(self, document: Document) -> list[dict[str, Any]]:
+        from pitwright.bench.inputs import groups
+
+        pit: Pit | None
+        try:
+            pit = await self._hub.pit(self._room.job)
+        except ValueError:
+            pit = None
+        return await self._hub.work(groups, document, pit)
+
+
+def _back(message: Mapping[str, Any]) -> dict[str, Any]:
+    """What an answer carries back of the message it answers."""
+    return {k: message[k] for k in ("rid", "seq") if isinstance(message.get(k), str | int)}
+
+
+def solved(document: Document, beside: Mapping[str, bytes]) -> Pit:
+    """The pit of a document. Raises JobError or LayoutError."""
+    from pitwright.bench.documents import read_job
+    from pitwright.layout.pit import solve
+
+    return solve(read_job(document, beside))
+
+
+def problem_of(document: Document, beside: Mapping[str, bytes]) -> JobError | None:
+    """What keeps a document from being read and laid out; None where nothing does, or only the geometry."""
+    try:
+        solved(document, beside)
+    except JobError as problem:
+        return problem
+    except ValueError:
+        return None
+    return None
+
+
+def about(field: str, path: Sequence[str | int]) -> bool:
+    """Whether an error's field is the line of a path: `order.grate_height`, `measured.legs[0].lean`, `override.x.y`."""
+    plain = field.replace("[", ".").replace("]", "").split(".")
+    steps = [part for step in path for part in str(step).split(".")]
+    short = min(len(plain), len(steps))
+    return short > 0 and plain[:short] == steps[:short]

@@ -1,0 +1,165 @@
+"""Start the page: find a port, tell where it is, open the browser, serve until told to stop."""
+
+from __future__ import annotations
+
+import contextlib
+import ipaddress
+import os
+import socket
+import sys
+import threading
+import webbrowser
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from pitwright.bench.app import PORT, make_app
+from pitwright.bench.guard import JSON_LIMIT
+from pitwright.bench.share import CODE_LIFE, Share
+from pitwright.bench.store import Store, store_folder
+from pitwright.errors import OutputError
+
+if TYPE_CHECKING:
+    import uvicorn
+
+LOOP = "127.0.0.1"
+PORTS_TRIED = 20
+GOODBYE = 3
+
+
+def serve(
+    *,
+    folder: Path | None = None,
+    port: int | None = None,
+    browser: bool = True,
+    share: bool = False,
+    tell: Callable[[str], None] = print,
+) -> None:
+    """Serve the page until Ctrl-C.
+
+    folder   where the store lies; the user's own where None
+    port     which port; the usual one, or the next free one after it, where None; 0 takes any free one
+    browser  open the page
+    share    also answer on the shop's network, to devices that type the code
+    tell     writes a line for the person who started it
+    Raises OutputError where the store or the port cannot be had.
+    """
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    network = shop_address() if share else None
+    if share and network is None:
+        raise OutputError(
+            "this machine is on no network",
+            field="--share",
+            remedy="Join the shop's network first, or start without --share.",
+        )
+    sockets = listen(port, (LOOP,) if network is None else (LOOP, network))
+    took = sockets[0].getsockname()[1]
+    try:
+        store = Store.open(folder or store_folder())
+    except BaseException:
+        for s in sockets:
+            s.close()
+        raise
+    hosts = [f"{LOOP}:{took}", f"localhost:{took}"]
+    shared = None
+    if network is not None:
+        hosts.append(f"{network}:{took}")
+        shared = Share(addresses=(f"{network}:{took}",), cookie=f"pitwright_{took}")
+    app = make_app(store, share=shared, hosts=hosts)
+    server = _server(app)
+    address = f"http://{LOOP}:{took}/"
+    tell(f"The bench is at {address}  (jobs in {store.path.parent}; Ctrl-C stops it)")
+    if shared is not None:
+        code, _ = shared.code()
+        tell(f"On the shop's network it is at http://{shared.addresses[0]}/")
+        tell(
+            f"Code for one device: {code[:4]} {code[4:]}  (good for {CODE_LIFE / 60:.0f} minutes; the bench shows the next)"
+        )
+        tell("The way there is not encrypted: use it only on a network you trust.")
+    if browser:
+        threading.Timer(0.4, _open, (address,)).start()
+    server.run(sockets=sockets)
+
+
+def _server(app: Any) -> uvicorn.Server:
+    import uvicorn
+
+    config = uvicorn.Config(
+        app,
+        log_level="warning",
+        access_log=False,
+        proxy_headers=False,
+        server_header=False,
+        date_header=False,
+        lifespan="on",
+        ws="auto",
+        ws_max_size=JSON_LIMIT,
+        ws_max_queue=64,
+        ws_ping_interval=20.0,
+        ws_ping_timeout=20.0,
+        limit_concurrency=200,
+        h11_max_incomplete_event_size=32 * 1024,
+        timeout_keep_alive=30,
+        timeout_graceful_shutdown=GOODBYE,
+    )
+    return uvicorn.Server(config)
+
+
+def listen(port: int | None, addresses: tuple[str, ...]) -> list[socket.socket]:
+    """Sockets on one port at every address.
+
+    port  None: the usual one, or the next free one after it; 0: any free one
+    Raises OutputError where it is taken.
+    """
+    tried = (port,) if port is not None else tuple(range(PORT, PORT + PORTS_TRIED))
+    for candidate in tried:
+        took: list[socket.socket] = []
+        try:
+            for address in addresses:
+                took.append(_bound(address, took[0].getsockname()[1] if took else candidate))
+        except OSError:
+            for s in took:
+                s.close()
+            continue
+        return took
+    raise OutputError(
+        "this port is taken" if port is not None else "no port is free",
+        field="--port",
+        remedy="Give another with --port, or stop what holds it.",
+    )
+
+
+def _bound(address: str, port: int) -> socket.socket:
+    s = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    try:
+        if sys.platform != "win32":
+            s.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        s.bind((address, port))
+        s.listen(100)
+    except BaseException:
+        s.close()
+        raise
+    return s
+
+
+def shop_address() -> str | None:
+    """This machine's own address on the shop's network; None where it is on none.
+
+    Nothing is sent: the system only says which address it would send from.
+    """
+    with contextlib.suppress(OSError), socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as s:
+        s.connect(("192.0.2.1", 9))  # an address kept for documents (RFC 5737): reaches nobody
+        found = str(s.getsockname()[0])
+        if not ipaddress.ip_address(found).is_loopback and found != "0.0.0.0":
+            return found
+    with contextlib.suppress(OSError):
+        for info in socket.getaddrinfo(socket.gethostname(), None, socket.AF_INET):
+            found = str(info[4][0])
+            if not ipaddress.ip_address(found).is_loopback:
+                return found
+    return None
+
+
+def _open(address: str) -> None:
+    with contextlib.suppress(Exception):
+        webbrowser.open(address)
