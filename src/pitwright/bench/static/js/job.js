@@ -1,0 +1,488 @@
+// The page of one job: it holds the last picture, sends changes, and hands every part what it shows.
+
+import { $, $$, el, refill, say, trouble } from "/static/js/dom.js";
+import { fetchJson, Live, rid, Trouble } from "/static/js/talk.js";
+import { schemeSwitch } from "/static/js/prefs.js";
+import { Board } from "/static/js/board.js";
+import { Inputs } from "/static/js/inputs.js";
+import { movesOf, Strip } from "/static/js/strip.js";
+import { Findings, showFigures, showHistory, showWhy } from "/static/js/panels.js";
+import { Compare } from "/static/js/compare.js";
+import { typeOn } from "/static/js/typed.js";
+import { pick } from "/static/js/conflict.js";
+import { help } from "/static/js/help.js";
+import { shopFloor } from "/static/js/share.js";
+import { openPack, openStage } from "/static/js/stage.js";
+
+const job = decodeURIComponent(location.pathname.split("/").filter(Boolean)[1] ?? "");
+const base = `/api/jobs/${encodeURIComponent(job)}`;
+const DRAWN = ["side", "stack end", "fire end", "plan", "wrap map"];
+const VIEWS = [
+  ...DRAWN.map((v) => ({ key: v, label: { side: "Side", "stack end": "Stack end", "fire end": "Fire end", plan: "Plan", "wrap map": "Wrap map" }[v] })),
+  { key: "solid", label: "3-D" },
+  { key: "fire", label: "Fire" },
+  { key: "stand", label: "Stand" },
+  { key: "compare", label: "Compare" },
+];
+
+const now = { picture: null, view: "side", hand: null, stage: null, undo: null, redo: null, svgs: new Map(), labels: new Map() };
+
+// ---------------------------------------------------------------- parts of the page
+
+const hint = (text) => {
+  $("#hint").textContent = text ?? "";
+};
+
+const inputs = new Inputs($("#inputs-body"), {
+  head: () => live.head,
+  why: (name) => askWhy(name),
+  commit: (field, value, from) =>
+    store({ do: "edit", edits: [{ path: field.path, value }], label: `${field.label}: ${value === null ? "the shop's own" : value === true ? "yes" : value === false ? "no" : value}`, base: from ?? live.head }),
+});
+
+const strip = new Strip($("#strip"), { why: (name) => askWhy(name) });
+
+const findings = new Findings($("#panel-findings"), {
+  light: (place) => board.light(place),
+  look: (place) => {
+    setView(place.view);
+    board.light(place);
+    if (matchMedia("(max-width: 1180px)").matches) $("#board").scrollIntoView({ block: "center" });
+  },
+  attempt: (edits) => answerTo("tried", { do: "try", edits }),
+  edit: (edits, label) => store({ do: "edit", edits, label, base: live.head }),
+});
+
+const board = new Board($("#board"), {
+  drag: (message) => live.send({ do: "drag", ...message }),
+  drop: (message) => {
+    const kept = now.picture;
+    return store({ do: "drop", ...message, base: live.head }).catch((problem) => {
+      if (now.picture === kept) showPicture(kept);
+      if (problem?.error) hint(sentence(problem.error));
+      throw problem;
+    });
+  },
+  cancel: () => {
+    live.send({ do: "cancel" });
+    if (now.picture) showPicture(now.picture);
+  },
+  hand: (handle) => takeInHand(handle),
+  type: (name, text, anchor) =>
+    typeOn($("#board"), anchor, name, text, {
+      label: (n) => now.labels.get(n) ?? n.replaceAll(".", " ").replaceAll("_", " "),
+      why: (n) => askWhy(n),
+      store: (n, value) => store({ do: "typed", name: n, text: value, base: live.head }),
+    }),
+  why: (name) => askWhy(name),
+  hint,
+  help,
+  view: (i) => VIEWS[i] && setView(VIEWS[i].key, { focus: true }),
+  step: (handle) => {
+    const small = handle.step ?? (now.picture?.units === "metric" ? 0.001 : 0.0254 / 16);
+    return { small, big: handle.big_step ?? (now.picture?.units === "metric" ? 0.025 : 0.0254) };
+  },
+});
+
+const desk = {
+  id: job,
+  picture: () => now.picture,
+  ask: (path, options) => fetchJson(path, options),
+  send: (message) => live.send(message),
+  edit: (edits, label) => store({ do: "edit", edits, label, base: live.head }),
+  rid,
+  why: (name) => askWhy(name),
+  units: () => now.picture?.units ?? "inch",
+};
+
+// ---------------------------------------------------------------- the live line
+
+const asked = new Map(); // kind of answer -> functions waiting for it
+
+const live = new Live(job, {
+  heard,
+  opened: () => {
+    look();
+    live.send({ do: "inputs" });
+  },
+  stood: (state) => line(state),
+  kept: (unsent) => {
+    $("#line").dataset.unsent = String(unsent);
+    line();
+  },
+});
+
+function heard(message) {
+  if (message.inputs) {
+    inputs.show(message.inputs);
+    if (now.picture) problemAtField(now.picture);
+  }
+  if (message.why !== undefined) settleAsked("why", message.why);
+  if (message.tried !== undefined) settleAsked("tried", message.tried);
+  if (message.pinned !== undefined) now.stage?.pinned?.(message.pinned);
+  if (message.compare !== undefined) now.stage?.compared?.(message.compare);
+  if ("undo" in message) now.undo = message.undo;
+  if ("redo" in message) now.redo = message.redo;
+  if (message.changed) {
+    const what = message.changed.label ? `: ${message.changed.label}` : "";
+    notice(`${message.changed.by || "Somebody"} changed this job${what}`);
+    if (!$("#panel-history").hidden) loadHistory();
+  }
+  if (message.refused && !message.rid) {
+    const error = message.refused.error ?? message.refused;
+    for (const kind of asked.keys()) settleAsked(kind, null, new Trouble(error));
+    if (message.seq !== undefined) board.hold.answered(message.seq);
+    hint(sentence(error));
+  }
+  if (message.picture) takePicture(message);
+  buttons();
+}
+
+/** A picture has come: of a drag (with seq), of a stored change, or of somebody else's. */
+function takePicture(message) {
+  const { picture, seq } = message;
+  if (picture.undo !== undefined) now.undo = picture.undo;
+  if (picture.redo !== undefined) now.redo = picture.redo;
+  if (Number.isInteger(picture.head)) live.head = picture.head;
+  if (seq !== undefined && seq !== null) {
+    if (!board.hold.answered(seq)) return;
+    showPicture(picture, { moving: true });
+    const snapped = message.snapped;
+    hint(snapped ? `Snapped to ${snapped}. Hold Alt to move it free.` : "Free. Escape puts it back.");
+    return;
+  }
+  if (board.hold.id !== null && !message.changed) return; // an older whole picture must not pull at what is held
+  now.picture = picture;
+  if (board.hold.id !== null) return;
+  showPicture(picture);
+  if (now.stage && picture.full) now.stage.picture?.(picture);
+}
+
+function showPicture(picture, { moving = false } = {}) {
+  if (!moving) {
+    $("#job-name").textContent = picture.name || "(no name)";
+    document.title = `${picture.name || "Job"} · Pitwright bench`;
+    $("#job-customer").textContent = picture.customer || "";
+    $("#job-revision").textContent = picture.revision ? `${picture.customer ? " · " : ""}revision ${picture.revision}` : "";
+    $("#job-cleared").hidden = picture.state !== "solved" || picture.cleared;
+    $("#units").value = picture.units;
+    $("#units").hidden = picture.can_units === false;
+    note(picture);
+    problemAtField(picture);
+  }
+  for (const group of picture.figures ?? []) for (const row of group.rows) if (row.why) now.labels.set(row.why, row.label);
+  for (const item of picture.strip ?? []) if (item.why && !now.labels.has(item.why)) now.labels.set(item.why, item.label);
+  for (const { handles } of Object.values(picture.views ?? {})) for (const h of handles ?? []) if (h.name) now.labels.set(h.name, h.label);
+  strip.show(picture.strip ?? [], { held: moving });
+  const content = picture.views?.[now.view];
+  if (DRAWN.includes(now.view)) {
+    if (content) board.show(now.view, content, picture.live, picture.findings);
+    else if (picture.state !== "solved" && !moving) $("#board").classList.toggle("stale", Boolean(board.svg));
+  }
+  if (picture.state === "solved") $("#board").classList.remove("stale");
+  if (moving && !picture.full) findings.show(findings.list, { full: false });
+  else findings.show(picture.findings ?? [], { full: picture.full !== false });
+  if (!moving) showFigures($("#panel-figures"), picture.figures ?? [], askWhy);
+}
+
+function problemAtField(picture) {
+  inputs.problem(picture.state === "cannot" ? picture.problem : null);
+}
+
+/** What stands in the way of a pit, over the drawing. */
+function note(picture) {
+  const box = $("#note");
+  const print = JSON.stringify([picture.state, picture.blanks, picture.problem]);
+  if (box.dataset.print === print) return;
+  box.dataset.print = print;
+  box.hidden = picture.state === "solved";
+  if (picture.state === "solved") {
+    refill(box);
+    return;
+  }
+  const go = (path, label) => el("button", { type: "button", "data-key": `go ${JSON.stringify(path)}`, onclick: () => toField(path) }, label);
+  if (picture.state === "blank") {
+    refill(
+      box,
+      el("h2", {}, "Not solved yet"),
+      el("p", {}, "These are facts nobody can guess:"),
+      el("ul", {}, (picture.blanks ?? []).map((b) => el("li", {}, el("b", {}, b.label), ": ", b.ask, " ", go(b.path, "Type it")))),
+    );
+  } else {
+    const problem = picture.problem ?? { message: "There is no such pit." };
+    refill(
+      box,
+      el("h2", {}, "There is no such pit"),
+      trouble(problem),
+      el("p", {}, board.svg ? "The drawing still shows the last pit that could be built. " : "", problem.path ? go(problem.path, "To the field") : ""),
+    );
+    say(sentence(problem));
+  }
+}
+
+function toField(path) {
+  setFold("inputs", true);
+  inputs.focus(path);
+}
+
+function sentence(error) {
+  return [error.message, error.allowed && `Allowed: ${error.allowed}`, error.remedy].filter(Boolean).map((s) => s.replace(/\.$/, "")).join(". ") + ".";
+}
+
+// ---------------------------------------------------------------- asking and storing
+
+function look() {
+  live.send({ do: "look", views: DRAWN.includes(now.view) ? [now.view] : [], hand: now.hand });
+}
+
+/** Asks something that answers under its own name. */
+function answerTo(kind, message) {
+  return new Promise((resolve, reject) => {
+    const waiting = asked.get(kind) ?? [];
+    waiting.push({ resolve, reject });
+    asked.set(kind, waiting);
+    if (!live.send(message)) settleAsked(kind, null, new Trouble({ message: "The line to the bench is down.", remedy: "Wait until it is back." }));
+  });
+}
+
+function settleAsked(kind, value, problem = null) {
+  const waiting = asked.get(kind) ?? [];
+  asked.delete(kind);
+  for (const w of waiting) problem ? w.reject(problem) : w.resolve(value);
+}
+
+/** Stores one change; on a conflict lets the user pick. Rejects with Trouble where it is refused. */
+async function store(message) {
+  try {
+    const answer = await live.change(message);
+    const moves = movesOf(answer.picture?.strip ?? now.picture?.strip ?? []);
+    const merged = answer.merged ? "Somebody changed something else meanwhile; both stand. " : "";
+    say(`${merged}${moves || "Taken. Nothing in the strip moved."}`);
+    if (merged) notice(merged);
+    return answer;
+  } catch (problem) {
+    if (!problem?.conflict) throw problem;
+    const mine = await pick(problem.conflict, (path) => fieldLabel(path), message.label ?? message.name ?? "this");
+    if (!mine) {
+      look();
+      live.send({ do: "inputs" });
+      return problem;
+    }
+    return store({ ...message, rid: undefined, base: live.head });
+  }
+}
+
+function fieldLabel(path) {
+  return Array.isArray(path) ? inputs.fields.get(JSON.stringify(path))?.data.label : undefined;
+}
+
+async function askWhy(name) {
+  showTab("why");
+  setFold("side", true);
+  refill($("#panel-why"), el("p", { class: "quiet" }, "…"));
+  try {
+    const reason = await answerTo("why", { do: "why", name });
+    showWhy($("#panel-why"), reason, askWhy);
+    $("#panel-why").focus({ preventScroll: false });
+    say(`${reason.label ?? reason.name} ${reason.text}: ${reason.because}`);
+  } catch (problem) {
+    refill($("#panel-why"), trouble(problem.error));
+  }
+}
+
+async function loadHistory() {
+  try {
+    const { changes } = await fetchJson(`${base}/history`);
+    showHistory($("#panel-history"), changes, async (change) => {
+      try {
+        await fetchJson(`${base}/current`, { method: "POST", body: { change: change.id, rid: rid() } });
+        await loadHistory();
+        say(`Now at: ${change.label}`);
+      } catch (problem) {
+        $("#panel-history").prepend(trouble(problem.error));
+      }
+    });
+  } catch (problem) {
+    refill($("#panel-history"), trouble(problem.error));
+  }
+}
+
+function takeInHand(handle) {
+  const hand = handle.hand ?? handle.id;
+  if (hand === now.hand) return;
+  now.hand = hand;
+  look();
+}
+
+// ---------------------------------------------------------------- views, tabs, folds
+
+function setView(key, { focus = false } = {}) {
+  if (key === now.view && (board.view === key || now.stage)) {
+    if (focus) (now.stage ? $("#stage") : $("#board")).focus();
+    return;
+  }
+  now.view = key;
+  for (const b of $$("#views button")) b.setAttribute("aria-pressed", String(b.dataset.view === key));
+  now.stage?.close();
+  now.stage = null;
+  const drawn = DRAWN.includes(key);
+  $("#board").hidden = !drawn;
+  $("#zooms").hidden = !drawn;
+  $("#stage").hidden = drawn;
+  hint("");
+  const label = VIEWS.find((v) => v.key === key).label;
+  if (drawn) {
+    $("#board").setAttribute("aria-label", `Drawing, ${label.toLowerCase()}. Press ? for keys`);
+    if (now.picture?.views?.[key]) board.show(key, now.picture.views[key], now.picture.live, now.picture.findings);
+    else board.clear();
+    if (focus) $("#board").focus();
+  } else {
+    const host = $("#stage");
+    host.replaceChildren();
+    host.setAttribute("aria-label", label);
+    host.setAttribute("tabindex", "-1");
+    if (key === "compare") {
+      const compare = new Compare(host, {
+        pin: () => live.send({ do: "pin" }),
+        unpin: () => live.send({ do: "unpin" }),
+        ask: () => live.send({ do: "compare" }),
+      });
+      now.stage = {
+        picture: () => compare.picture(),
+        close: () => compare.close(),
+        compared: (answer) => compare.take(answer),
+        pinned: (p) => (p ? live.send({ do: "compare" }) : compare.take(null)),
+      };
+    } else now.stage = openStage(key, host, desk);
+    if (focus) host.focus();
+  }
+  look();
+  say(label);
+}
+
+function showTab(key) {
+  for (const tab of $$("#tabs [role=tab]")) {
+    const on = tab.id === `tab-${key}`;
+    tab.setAttribute("aria-selected", String(on));
+    tab.tabIndex = on ? 0 : -1;
+    $(`#${tab.getAttribute("aria-controls")}`).hidden = !on;
+  }
+  if (key === "history") loadHistory();
+  if (key === "why" && !$("#panel-why").children.length) showWhy($("#panel-why"), null, askWhy);
+}
+
+function setFold(which, open) {
+  const button = $(`#fold-${which}`);
+  button.setAttribute("aria-expanded", String(open));
+  button.textContent = open ? "Fold" : "Unfold";
+  $(which === "inputs" ? "#inputs-body" : "#side-body").hidden = !open;
+  $(which === "inputs" ? "#inputs" : "#side").classList.toggle("folded", !open);
+  $("#main").classList.toggle("all-folded", $$("#main > .side.folded").length === 2);
+}
+
+function buttons() {
+  for (const which of ["undo", "redo"]) {
+    const button = $(`#${which}`);
+    const word = which === "undo" ? "Undo" : "Redo";
+    const what = now[which];
+    button.setAttribute("aria-disabled", String(!what));
+    button.querySelector(".label").textContent = what ? `${word}: ${what}` : word;
+    button.setAttribute("aria-label", what ? `${word}: ${what}` : `${word}: nothing`);
+    button.title = what ? `${word}: ${what}` : "";
+  }
+}
+
+async function back(which) {
+  if (!now[which]) return;
+  const what = now[which];
+  try {
+    await store({ do: which, base: live.head });
+    say(`${which === "undo" ? "Undone" : "Done again"}: ${what}`);
+  } catch (problem) {
+    if (problem?.error) notice(sentence(problem.error));
+  }
+}
+
+let stood = "waiting";
+function line(state = stood) {
+  stood = state;
+  const box = $("#line");
+  const unsent = Number(box.dataset.unsent ?? 0);
+  if (state === "lost") {
+    box.hidden = false;
+    box.className = "line lost";
+    box.textContent = `The line to the bench is down. ${unsent ? `${unsent === 1 ? "One change waits" : `${unsent} changes wait`} and will be sent once, when it is back.` : "What you type is kept and sent when it is back."}`;
+  } else if (box.classList.contains("lost")) {
+    box.className = "line";
+    box.hidden = true;
+    notice("The line is back.");
+  }
+}
+
+let noticing = 0;
+function notice(text) {
+  const box = $("#line");
+  if (box.classList.contains("lost")) return;
+  box.hidden = false;
+  box.textContent = text;
+  clearTimeout(noticing);
+  noticing = setTimeout(() => {
+    if (!box.classList.contains("lost")) box.hidden = true;
+  }, 8000);
+}
+
+// ---------------------------------------------------------------- wiring
+
+for (const { key, label } of VIEWS) {
+  $("#views").append(
+    el("button", { type: "button", id: `view-${key.replaceAll(" ", "-")}`, "data-view": key, "aria-pressed": String(key === now.view), onclick: () => setView(key) }, label),
+  );
+}
+schemeSwitch($("#scheme"));
+$("#zoom-in").addEventListener("click", () => board.zoom(1.3));
+$("#zoom-out").addEventListener("click", () => board.zoom(1 / 1.3));
+$("#zoom-whole").addEventListener("click", () => board.whole());
+$("#undo").addEventListener("click", () => back("undo"));
+$("#redo").addEventListener("click", () => back("redo"));
+$("#help").addEventListener("click", help);
+$("#print").addEventListener("click", () => print());
+$("#pack").addEventListener("click", () => openPack(desk));
+$("#floor").addEventListener("click", () => shopFloor(job));
+$("#units").addEventListener("change", async (event) => {
+  try {
+    await store({ do: "units", units: event.target.value, base: live.head });
+  } catch (problem) {
+    event.target.value = now.picture?.units ?? "inch";
+    if (problem?.error) notice(sentence(problem.error));
+  }
+});
+for (const which of ["inputs", "side"]) {
+  $(`#fold-${which}`).addEventListener("click", (event) => setFold(which, event.currentTarget.getAttribute("aria-expanded") !== "true"));
+}
+$("#tabs").addEventListener("click", (event) => {
+  const tab = event.target.closest("[role=tab]");
+  if (!tab) return;
+  setFold("side", true);
+  showTab(tab.id.slice(4));
+});
+$("#tabs").addEventListener("keydown", (event) => {
+  const tabs = $$("#tabs [role=tab]");
+  const i = tabs.indexOf(document.activeElement);
+  const to = { ArrowRight: i + 1, ArrowLeft: i - 1, Home: 0, End: tabs.length - 1 }[event.key];
+  if (to === undefined) return;
+  event.preventDefault();
+  const tab = tabs[(to + tabs.length) % tabs.length];
+  showTab(tab.id.slice(4));
+  tab.focus();
+});
+document.addEventListener("keydown", (event) => {
+  if (!(event.ctrlKey || event.metaKey) || event.altKey || document.querySelector("dialog[open]")) return;
+  if (event.target.matches("input, textarea, select") && (event.target.closest(".typed") || inputs.typing)) return;
+  const key = event.key.toLowerCase();
+  const which = key === "z" ? (event.shiftKey ? "redo" : "undo") : key === "y" ? "redo" : null;
+  if (!which) return;
+  event.preventDefault();
+  back(which);
+});
+if (location.hash === "#history") showTab("history");
+hint("Drag a square, press a dimension to type a value, press a line to ask why. Press ? on the drawing for keys.");
