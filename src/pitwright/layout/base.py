@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from pitwright.errors import LayoutError
 from pitwright.layout.base_sizes import BaseSizes, base_sizes
+from pitwright.layout.cart import check_cart, lay_out_cart
 from pitwright.layout.cross_members import Borne
 from pitwright.layout.draft import Draft
 from pitwright.layout.legs import lay_out_legs, leg_zones
@@ -25,7 +26,7 @@ from pitwright.layout.stand import check_stand, lay_out_stand
 from pitwright.layout.trailer import check_trailer, lay_out_trailer
 from pitwright.masses import Balance
 
-ON_LEGS = ("skid", "stand", "trailer")
+ON_LEGS = ("skid", "stand", "cart", "trailer")
 
 
 def contact_zones(draft: Draft, vessel: VesselLayout) -> list[Patch]:
@@ -58,6 +59,8 @@ def lay_out_base(
     borne = [Borne(name=s.name, x=s.legs[0].x, foot_y=abs(s.legs[0].foot_y), tied=reach) for s in legs]
     if kind == "stand":
         base = lay_out_stand(draft, vessel, firebox, sizes, borne, legs)
+    elif kind == "cart":
+        base = lay_out_cart(draft, vessel, firebox, sizes, borne, legs)
     elif kind == "trailer":
         base = lay_out_trailer(draft, vessel, firebox, sizes, borne, doors, grates)
     else:
@@ -70,6 +73,8 @@ def check_base(draft: Draft, vessel: VesselLayout, base: BaseLayout, states: Map
     check_pockets(draft, vessel, base, states["empty"].centre[0])
     if base.kind == "stand":
         check_stand(draft, vessel, base, states)
+    elif base.kind == "cart":
+        check_cart(draft, vessel, base, states)
     elif base.kind == "trailer":
         check_trailer(draft, vessel, base, states)
 
