@@ -7,11 +7,13 @@ fork pockets in `skid`; this is the rest, on the solved pit.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from pitwright.layout.draft import Draft
 from pitwright.layout.firebox_front import INLET_FILL
 from pitwright.layout.fittings import check_fittings
 from pitwright.layout.grates import MESH
+from pitwright.layout.model import VesselLayout
 from pitwright.layout.patches import Patch, door_patch, foot_patch, keep_patch, skin_gap
 from pitwright.layout.scene import Scene
 from pitwright.layout.stack import hole_clocks
@@ -28,14 +30,15 @@ DRAIN_ROOM = 6.0 * INCH  # for a bucket under the drain (common practice, no sou
 
 def find_conflicts(draft: Draft, scene: Scene) -> None:
     """Run every check; what it finds goes to the draft."""
-    _openings_on_seams(draft, scene)
-    _openings_close(draft, scene)
+    cut_out = opening_patches(scene)
+    openings_on_seams(draft, scene.vessel, cut_out)
+    openings_close(draft, scene.vessel, cut_out)
     _doors_over_legs(draft, scene)
     _shell_and_rail(draft, scene)
     _firebox_and_base(draft, scene)
     _slides(draft, scene)
     _drain(draft, scene)
-    check_fittings(draft, scene, opening_patches(scene))
+    check_fittings(draft, scene, cut_out)
     check_passages(draft, scene)
     check_reach(draft, scene)
 
@@ -61,11 +64,12 @@ def opening_patches(scene: Scene) -> list[Patch]:
     return out
 
 
-def _openings_on_seams(draft: Draft, scene: Scene) -> None:
-    tape, radius = draft.tape, scene.vessel.outer_radius
-    serving = {f.name for f in scene.vessel.fittings if f.serves}
-    for opening in opening_patches(scene):
-        for keep in scene.vessel.keep_outs:
+def openings_on_seams(draft: Draft, vessel: VesselLayout, openings: Sequence[Patch]) -> None:
+    """Openings whose edges come too near a seam, a patch or a fitting."""
+    tape, radius = draft.tape, vessel.outer_radius
+    serving = {f.name for f in vessel.fittings if f.serves}
+    for opening in openings:
+        for keep in vessel.keep_outs:
             if keep.name in serving:
                 continue
             gap = skin_gap(opening, keep_patch(keep), radius)
@@ -92,10 +96,12 @@ def _openings_on_seams(draft: Draft, scene: Scene) -> None:
             )
 
 
-def _openings_close(draft: Draft, scene: Scene) -> None:
-    tape, radius = draft.tape, scene.vessel.outer_radius
+def openings_close(
+    draft: Draft, vessel: VesselLayout, patches: Sequence[Patch], seams: tuple[str, str] = ("fire seam", "stack seam")
+) -> None:
+    """Openings too near each other, or past a seam; `seams` are the names of those at x = 0 and at the other end."""
+    tape, radius = draft.tape, vessel.outer_radius
     want = draft.rules.shop.ligament
-    patches = opening_patches(scene)
     for i, a in enumerate(patches):
         for b in patches[i + 1 :]:
             gap = skin_gap(a, b, radius)
@@ -111,7 +117,7 @@ def _openings_close(draft: Draft, scene: Scene) -> None:
                     remedy=f"Move one of them {tape.length(want - gap)} away, or frame the edge with flat bar.",
                 )
     for p in patches:
-        for name, past in (("fire seam", -p.x0), ("stack seam", p.x1 - scene.vessel.length)):
+        for name, past in zip(seams, (-p.x0, p.x1 - vessel.length), strict=True):
             if past > 1e-9:
                 draft.find(
                     "skin.past_end",

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from pitwright.layout.draft import Draft
-from pitwright.layout.model import PlacedFitting
+from pitwright.layout.model import PlacedFitting, VesselLayout
 from pitwright.layout.patches import Patch, fitting_patch, lies_inside, skin_gap
 from pitwright.layout.scene import Scene
 from pitwright.parts import Outline, Point2
@@ -14,15 +14,21 @@ from pitwright.parts import Outline, Point2
 
 def check_fittings(draft: Draft, scene: Scene, openings: Sequence[Patch]) -> None:
     """Fittings that fall into an opening, are not put to use, or leave a hole to patch."""
+    check_shell_fittings(draft, scene.vessel, openings)
     for fitting in scene.vessel.fittings:
-        if fitting.on == "shell":
-            _on_shell(draft, scene, fitting, openings)
-        else:
+        if fitting.on != "shell":
             _on_head(draft, scene, fitting)
 
 
-def _on_shell(draft: Draft, scene: Scene, fitting: PlacedFitting, openings: Sequence[Patch]) -> None:
-    tape, radius = draft.tape, scene.vessel.outer_radius
+def check_shell_fittings(draft: Draft, vessel: VesselLayout, openings: Sequence[Patch]) -> None:
+    """The same for what sits on the shell."""
+    for fitting in vessel.fittings:
+        if fitting.on == "shell":
+            _on_shell(draft, vessel, fitting, openings)
+
+
+def _on_shell(draft: Draft, vessel: VesselLayout, fitting: PlacedFitting, openings: Sequence[Patch]) -> None:
+    tape, radius = draft.tape, vessel.outer_radius
     own, clear = fitting_patch(fitting, radius), draft.rules.clock.fitting_clear
     inside = next((o for o in openings if lies_inside(own, o, radius) >= 0.0), None)
     if fitting.plan == "keep" and inside is not None:
@@ -37,8 +43,8 @@ def _on_shell(draft: Draft, scene: Scene, fitting: PlacedFitting, openings: Sequ
         draft.find(
             "fittings.not_used",
             "note",
-            f"{fitting.name} lands at {tape.length(scene.vessel.station(fitting.x))} along and "
-            f"{tape.length(scene.vessel.around_at(fitting.clock % (2.0 * math.pi)))} round, where it serves for nothing: plug it.",
+            f"{fitting.name} lands at {tape.length(vessel.station(fitting.x))} along and "
+            f"{tape.length(vessel.around_at(fitting.clock % (2.0 * math.pi)))} round, where it serves for nothing: plug it.",
             pieces=(fitting.name,),
         )
     if fitting.plan != "cut away" or inside is not None:

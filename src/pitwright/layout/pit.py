@@ -27,6 +27,7 @@ from pitwright.layout.scene import Scene
 from pitwright.layout.shelf import shelf_parts
 from pitwright.layout.shell_parts import shell_parts
 from pitwright.layout.stack import hole_clocks, lay_out_stack, stack_parts
+from pitwright.layout.upright import lay_out_upright
 from pitwright.layout.vessel import Body, measure_body, other_end, survey_findings
 from pitwright.parts import Head
 from pitwright.reasons import Figure, Ledger, Measure
@@ -88,6 +89,8 @@ def _lay_out(job: Job, drawn: VesselLayout | None = None) -> Pit:
 
     ledger = Ledger(job.override, read, tape.figure)
     draft = Draft(job=job, tape=tape, ledger=ledger)
+    if job.order.base == "upright":
+        return lay_out_upright(draft, drawn)
     body = measure_body(draft)
     survey_findings(draft, body)
     radius, length = body.outer_radius, body.length

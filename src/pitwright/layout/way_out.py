@@ -25,13 +25,18 @@ def overall(scene: Scene, handle_out: float) -> tuple[float, float, float, float
 
 def check_passages(draft: Draft, scene: Scene) -> None:
     """Overall sizes, and the gates and lifts the pit has to pass."""
-    tape, ledger = draft.tape, draft.ledger
+    ledger = draft.ledger
     length, width, open_width, height = overall(scene, draft.rules.doors.handle_out)
     ledger.note("overall.length", length, because="firebox end (or rail) to stack end")
     ledger.note("overall.width", width, because="over rails, shell and door handles, doors shut")
     ledger.note("overall.width_open", open_width, because="doors open and slides out")
     ledger.note("overall.height", height, because="floor to the top of the stack or an open door")
-    mass = ledger.value("weight.empty")
+    passes(draft, length, width, height)
+
+
+def passes(draft: Draft, length: float, width: float, height: float) -> None:
+    """Whether a pit of these sizes goes through every gate and lift of the order [m]."""
+    tape, mass = draft.tape, draft.ledger.value("weight.empty")
     for passage in draft.job.order.passages:
         for what, has, room in (("width", min(width, length), passage.width), ("height", height, passage.height)):
             if room is not None and has > room - SPARE:
