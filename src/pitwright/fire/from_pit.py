@@ -29,6 +29,7 @@ from pitwright.fire.case import (
     round_chamber,
 )
 from pitwright.fire.coefficients import Coefficients
+from pitwright.fire.from_upright import upright_chamber, upright_shelves, upright_stack, upright_throat
 from pitwright.fire.learned import coefficients_of
 from pitwright.layout.model import Pit
 from pitwright.masses import mass_of
@@ -42,25 +43,37 @@ WIND = {"still": 0.0, "breeze": 3.0, "wind": 7.0}  # m/s, Beaufort 0, 2 to 3 and
 def fire_case(pit: Pit, coefficients: Coefficients | None = None) -> FireCase:
     """The fire's whole input from a pit. `coefficients`: those learned from the job's burns where not given."""
     order = pit.job.order
+    throat, chamber, stack, shelves = _on_end(pit) if pit.upright is not None else _lying(pit)
     return FireCase(
         name=pit.job.job.name,
         firebox=_firebox(pit),
-        throat=Throat(
-            area=pit.throat.net_area,
-            z_low=pit.vessel.centre_z + pit.throat.bottom,
-            z_high=pit.vessel.centre_z + pit.throat.top,
-        ),
-        chamber=_chamber(pit),
-        stack=_stack(pit),
-        shelves=tuple(
-            Shelf(name=level.name, z=level.z, x0=level.x0, x1=level.x1, width=level.width)
-            for level in pit.grates.levels[1:]
-        ),
+        throat=throat,
+        chamber=chamber,
+        stack=stack,
+        shelves=shelves,
         weather=Weather(temperature=order.outside, pressure=pressure_at(order.altitude), wind=WIND[order.weather]),
         load=Load(mass=min(pit.grates.meat_wanted, pit.grates.meat_capacity)),
         wanted=Wanted(temperature=order.cook_temperature, spread=order.spread, read_by="thermometer"),
         coefficients=coefficients or coefficients_of(pit.job),
     )
+
+
+def _lying(pit: Pit) -> tuple[Throat, Chamber, Stack, tuple[Shelf, ...]]:
+    throat = Throat(
+        area=pit.throat.net_area,
+        z_low=pit.vessel.centre_z + pit.throat.bottom,
+        z_high=pit.vessel.centre_z + pit.throat.top,
+    )
+    shelves = tuple(
+        Shelf(name=level.name, z=level.z, x0=level.x0, x1=level.x1, width=level.width)
+        for level in pit.grates.levels[1:]
+    )
+    return throat, _chamber(pit), _stack(pit), shelves
+
+
+def _on_end(pit: Pit) -> tuple[Throat, Chamber, Stack, tuple[Shelf, ...]]:
+    chamber = upright_chamber(pit, group_mass(pit, "vessel", "doors", "throat"), group_mass(pit, "grates"))
+    return upright_throat(pit), chamber, upright_stack(pit), upright_shelves(pit)
 
 
 def group_mass(pit: Pit, *groups: Group) -> float:

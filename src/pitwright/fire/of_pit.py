@@ -11,7 +11,9 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any, Final, TypeVar
 
+from pitwright.findings import worst_first
 from pitwright.fire.from_pit import fire_case
+from pitwright.fire.from_upright import upright_fire_findings
 from pitwright.fire.report import FireReport, report
 from pitwright.fire.result import Outcome, SteadyFire
 from pitwright.fire.steady import steady
@@ -48,7 +50,9 @@ def outcome_of(pit: Pit) -> Outcome:
 def report_of(pit: Pit) -> FireReport:
     """How it burns, what chokes, and what was found, each with its remedy: about a second."""
     case, tape = fire_case(pit), pit.tape
-    return _once(("report", repr(case), tape), lambda: report(case, tape))
+    found = _once(("report", repr(case), tape), lambda: report(case, tape))
+    assumed = upright_fire_findings(pit)
+    return replace(found, findings=worst_first((*found.findings, *assumed))) if assumed else found
 
 
 def bands_of(
