@@ -15,6 +15,7 @@ from pitwright.layout.fittings import check_fittings
 from pitwright.layout.grates import MESH
 from pitwright.layout.model import VesselLayout
 from pitwright.layout.patches import Patch, door_patch, foot_patch, keep_patch, skin_gap
+from pitwright.layout.running_checks import check_running
 from pitwright.layout.scene import Scene
 from pitwright.layout.stack import hole_clocks
 from pitwright.layout.way_out import check_passages, check_reach
@@ -38,6 +39,7 @@ def find_conflicts(draft: Draft, scene: Scene) -> None:
     _firebox_and_base(draft, scene)
     _slides(draft, scene)
     _drain(draft, scene)
+    check_running(draft, scene)
     check_fittings(draft, scene, cut_out)
     check_passages(draft, scene)
     check_reach(draft, scene)

@@ -88,5 +88,41 @@ def _rail_marks(draft: Draft, leg_sets: Sequence[LegSet], saddles: Sequence[Sadd
         found.append((end - cross.x, f"cross member, {cross.under}"))
     for x in base.pockets:
         found.append((end - x, "fork pocket centre"))
+    found += [(end - x, what) for x, what in _running(base)]
     for along, what in sorted(found):
         draft.marks.append(Mark(on="rails", along=along, around=0.0, what=what))
+    _tongue_marks(draft, base)
+
+
+def _running(base: BaseLayout) -> list[tuple[float, str]]:
+    """(x, what) of everything under the frame that has its middle on the rails: alike on both, said once [m]."""
+    out: dict[tuple[float, str], None] = {}
+    for s in base.supports:
+        if s.kind != "jack":
+            out[(round(s.x, 9), f"{s.name.partition(',')[0]} middle")] = None
+    for axle in base.axles:
+        out[(axle.x, f"{axle.name} middle")] = None
+        if axle.sprung:
+            for i, x in enumerate(sorted(axle.hangers, reverse=True)):
+                out[(x, f"spring eye, {('stack', 'fire')[i % 2]} side of the {axle.name}")] = None
+    for brace in base.braces:
+        if brace.name.startswith("knee"):
+            out[(round(brace.start[0], 9), f"{brace.name.partition(',')[0]}, foot middle")] = None
+    if base.tongue is not None:
+        for x in sorted({round(root[0], 9) for root in base.tongue.roots}):
+            if base.rail_x0 <= x <= base.rail_x1:
+                out[
+                    (x, "tongue beam" + (" over the rail's middle" if base.tongue.roots[0][1] else ", its end weld"))
+                ] = None
+    return list(out)
+
+
+def _tongue_marks(draft: Draft, base: BaseLayout) -> None:
+    """Along the tongue, from the rails' end it stands out of."""
+    tongue = base.tongue
+    if tongue is None:
+        return
+    end = base.rail_x1 if tongue.end > 0 else base.rail_x0
+    jack = next(s.x for s in base.supports if s.kind == "jack")
+    for x, what in ((jack, "tongue jack middle"), (tongue.coupler[0], "middle of the ball")):
+        draft.marks.append(Mark(on="tongue", along=abs(x - end), around=0.0, what=what))

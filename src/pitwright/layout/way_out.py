@@ -3,32 +3,47 @@
 from __future__ import annotations
 
 from pitwright.layout.draft import Draft
+from pitwright.layout.extent import Box, box_of
 from pitwright.layout.scene import Scene
 from pitwright.tape import INCH
+
+OVER_ALL = {
+    "stand": ("", "rails, outriggers, casters"),
+    "cart": (", or the grips", "wheels, rails"),
+    "trailer": (", or the coupler", "fenders, rails"),
+}
+"""What else may stand furthest out, along and across, by kind of base."""
 
 SPARE = 1.0 * INCH  # wanted on each way out
 
 
-def overall(scene: Scene, handle_out: float) -> tuple[float, float, float, float]:
-    """(length, width shut, width with doors open, height) of the standing pit [m]."""
-    vessel, box, base, stack = scene.vessel, scene.firebox, scene.base, scene.stack
+def overall(scene: Scene, handle_out: float, under: Box) -> tuple[float, float, float, float]:
+    """(length, width shut, width with doors open, height) of the standing pit [m]; under: the box its base fills."""
+    vessel, box, stack = scene.vessel, scene.firebox, scene.stack
+    low, high = under
     end = vessel.stack_tangent + (vessel.stack_head.depth if vessel.stack_head is not None else 0.0)
-    x0 = min(box.x0 - 2.0 * INCH, base.rail_x0)
-    x1 = max(end, base.rail_x1, stack.x + stack.profile.height / 2.0)
-    half = max(vessel.outer_radius, base.rails_outside / 2.0, box.width / 2.0 + box.double_gap + box.outer_skin)
+    x0 = min(box.x0 - 2.0 * INCH, low[0])
+    x1 = max(end, high[0], stack.x + stack.profile.height / 2.0)
+    half = max(vessel.outer_radius, -low[1], high[1], box.width / 2.0 + box.double_gap + box.outer_skin)
     handle = vessel.outer_radius + handle_out
     shut = half + max(half, handle)
     reach = max((d.reach for d in scene.doors), default=0.0)
     slid = max((level.travel + level.width / 2.0 for level in scene.grates.levels), default=0.0)
-    return x1 - x0, shut, half + max(half, handle, reach, slid), max(stack.top_z, *(d.edge_top_z for d in scene.doors))
+    top = max(stack.top_z, high[2], *(d.edge_top_z for d in scene.doors))
+    return x1 - x0, shut, half + max(half, handle, reach, slid), top
 
 
 def check_passages(draft: Draft, scene: Scene) -> None:
     """Overall sizes, and the gates and lifts the pit has to pass."""
     ledger = draft.ledger
-    length, width, open_width, height = overall(scene, draft.rules.doors.handle_out)
-    ledger.note("overall.length", length, because="firebox end (or rail) to stack end")
-    ledger.note("overall.width", width, because="over rails, shell and door handles, doors shut")
+    base, out = scene.base, scene.base.rails_outside / 2.0
+    rails: Box = ((base.rail_x0, -out, 0.0), (base.rail_x1, out, base.rail_top))
+    pieces = [part for part in draft.parts if part.group == "base"]
+    under = box_of(pieces) if pieces else rails
+    length, width, open_width, height = overall(scene, draft.rules.doors.handle_out, under)
+    far, wide = OVER_ALL.get(base.kind, ("", "rails"))
+    ledger.note("overall.length", length, because=f"firebox end (or rail) to stack end{far}")
+    ledger.note("overall.width", width, because=f"over {wide}, shell and door handles, doors shut")
     ledger.note("overall.width_open", open_width, because="doors open and slides out")
     ledger.note("overall.height", height, because="floor to the top of the stack or an open door")
     passes(draft, length, width, height)
