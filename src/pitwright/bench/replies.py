@@ -18,6 +18,8 @@ from pitwright.errors import JobError, PitwrightError
 FILE_POLICY = "default-src 'none'; img-src data:; style-src 'unsafe-inline'; sandbox; frame-ancestors 'none'"
 """Policy of a file that is looked at by itself: it may be drawn and styled, and run nothing."""
 
+_TAKEN = {"con", "prn", "aux", "nul"} | {f"{p}{n}" for p in ("com", "lpt") for n in range(10)}  # names Windows keeps
+
 
 class NotHere(PitwrightError):
     """What was asked for is not here."""
@@ -125,6 +127,8 @@ def file_name(name: str, ending: str) -> str:
     """A job's name as a file name that every system takes, such as "hill-job.toml"."""
     plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
     plain = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:60].strip("-")
+    if plain.split("-")[0] in _TAKEN:
+        plain = f"job-{plain}"
     return (plain or "job") + ending
 
 

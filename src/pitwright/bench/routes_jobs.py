@@ -10,7 +10,6 @@ from starlette.routing import Route
 
 from pitwright.bench.guard import visitor_of
 from pitwright.bench.replies import (
-    NotHere,
     body_of,
     download,
     file_name,
@@ -19,6 +18,7 @@ from pitwright.bench.replies import (
     text_of,
     whole_of,
 )
+from pitwright.bench.store import UnknownJob
 from pitwright.errors import JobError, PitwrightError
 
 if TYPE_CHECKING:
@@ -132,7 +132,7 @@ async def list_picture(request: Request) -> Response:
 
     try:
         return picture(await hub_of(request).picture(job_of(request)))
-    except NotHere:
+    except UnknownJob:
         raise
     except PitwrightError:
         return picture(EMPTY)
