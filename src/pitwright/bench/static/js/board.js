@@ -45,16 +45,18 @@ export class Board {
     host.addEventListener("keydown", (e) => this.key(e));
   }
 
-  /** Shows one view of a picture. `again`: the same view as before, so zoom and grips stay. */
-  show(view, content, live, findings) {
+  /** Shows one view of a picture. The zoom stays, but for a new view, or a whole drawing that no longer fits. */
+  show(view, content, live, findings, { full = true } = {}) {
     const fresh = view !== this.view;
     this.view = view;
     if (content?.svg) this.draw(content.svg);
     if (fresh) {
       this.roomy = false;
+      this.fitted = null;
       this.hold.forget();
     }
-    if (fresh || !this.place || (!this.roomy && !this.hold.busy)) this.fit();
+    if (fresh || !this.place || (full && !this.roomy && !this.hold.busy && this.outgrown())) this.fit();
+    if (full) this.fitted ??= this.bounds;
     this.setHandles(content?.handles ?? []);
     this.live = (live ?? []).filter((d) => d.view === view);
     this.findings = (findings ?? []).filter((f) => f.place?.view === view && f.place.at);
@@ -93,8 +95,17 @@ export class Board {
     return [this.host.clientWidth || 1, this.host.clientHeight || 1];
   }
 
+  /** Whether the drawing is by more than a hair larger or smaller than what was last fitted. */
+  outgrown() {
+    const { bounds: b, fitted: f } = this;
+    if (!b || !f) return true;
+    const hair = 0.02 * Math.max(f.u1 - f.u0, f.v1 - f.v0);
+    return ["u0", "u1", "v0", "v1"].some((k) => Math.abs(b[k] - f[k]) > hair);
+  }
+
   fit() {
     if (!this.bounds) return;
+    this.fitted = this.bounds;
     const [w, h] = this.size;
     const { u0, u1, v0, v1 } = this.bounds;
     this.place = { u: (u0 + u1) / 2, v: (v0 + v1) / 2, k: Math.min(w / (u1 - u0), h / (v1 - v0)) };
@@ -177,6 +188,7 @@ export class Board {
       seen.add(data.id);
       const had = this.handles.get(data.id);
       const node = had?.node ?? this.grip(data);
+      data.steps = stepsOf(data) ?? had?.data.steps ?? {};
       this.handles.set(data.id, { data, node });
       this.dressGrip(node, data);
     }
@@ -353,4 +365,11 @@ export class Board {
     next.focus({ preventScroll: true });
     this.on.hint(`${next.dataset.about}: ${next.textContent}. Enter types a value; d goes to the next.`);
   }
+}
+
+/** How far each arrow key takes a grip [m]: {left: [[du, dv], [du, dv]]}, one step and a big one. */
+function stepsOf(data) {
+  const arrows = Object.entries(data.arrows ?? {});
+  if (!arrows.length) return null;
+  return Object.fromEntries(arrows.map(([way, places]) => [way, places.map(([u, v]) => [u - data.at[0], v - data.at[1]])]));
 }

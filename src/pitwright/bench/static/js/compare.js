@@ -2,8 +2,10 @@
 
 import { el, moved, refill } from "/static/js/dom.js";
 
+const VIEWS = ["side", "stack end", "fire end", "plan", "wrap map"];
+
 export class Compare {
-  constructor(host, { pin, unpin, ask }) {
+  constructor(host, { pin, unpin, ask, pinned }) {
     this.host = host;
     this.pin = pin;
     this.unpin = unpin;
@@ -11,13 +13,18 @@ export class Compare {
     this.view = "side";
     this.answer = null;
     this.show();
-    this.ask();
+    if (pinned) this.ask(this.view);
   }
 
-  /** A compare answer, or null where nothing is pinned. */
   take(answer) {
     this.answer = answer;
     this.show();
+  }
+
+  /** A state was pinned, or none is any more. */
+  pinned(pin) {
+    if (pin) this.ask(this.view);
+    else this.take(null);
   }
 
   show() {
@@ -31,8 +38,6 @@ export class Compare {
       ); // prettier-ignore
       return;
     }
-    const views = Object.keys(a.views ?? {});
-    if (!views.includes(this.view)) this.view = views[0] ?? "side";
     const sheet = el("div", { class: "both", role: "img", "aria-label": `Both pits drawn over each other, ${this.view}; the pinned one dashed` });
     if (a.views?.[this.view]) {
       const parsed = new DOMParser().parseFromString(a.views[this.view], "image/svg+xml").documentElement;
@@ -46,7 +51,7 @@ export class Compare {
           el("p", {}, el("span", { class: "key ghost", "aria-hidden": "true" }), "pinned: ", el("b", {}, a.pinned.label || "as pinned"), "  ",
             el("span", { class: "key now", "aria-hidden": "true" }), "now"),
           el("div", { class: "tools" },
-            views.map((v) => el("button", { type: "button", "data-key": `both ${v}`, "aria-pressed": String(v === this.view), onclick: () => { this.view = v; this.show(); } }, v)),
+            VIEWS.map((v) => el("button", { type: "button", "data-key": `both ${v}`, "aria-pressed": String(v === this.view), onclick: () => { this.view = v; this.show(); this.ask(v); } }, v)),
             el("button", { type: "button", "data-key": "pin", onclick: this.pin }, "Pin this one instead"),
             el("button", { type: "button", "data-key": "unpin", onclick: this.unpin }, "Unpin"))),
         sheet,
@@ -61,7 +66,7 @@ export class Compare {
   }
 
   picture() {
-    if (this.answer?.pinned) this.ask();
+    if (this.answer?.pinned) this.ask(this.view);
   }
 
   close() {

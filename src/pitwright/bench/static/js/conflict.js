@@ -5,13 +5,11 @@ import { ask, el } from "/static/js/dom.js";
 const words = (path) => (Array.isArray(path) ? path.map((p) => (typeof p === "number" ? `no. ${p + 1}` : String(p).replaceAll("_", " "))).join(", ") : String(path));
 const text = (value) => (value === null || value === undefined || value === "" ? "(blank)" : typeof value === "object" ? JSON.stringify(value) : String(value));
 
-function at(values, i, path) {
-  if (Array.isArray(values)) {
-    const found = values[i];
-    return found && typeof found === "object" && "value" in found ? found.value : found;
-  }
-  if (values && typeof values === "object") return values[Array.isArray(path) ? path.join(".") : path] ?? values[JSON.stringify(path)];
-  return values;
+/** The value for a path among edits; the edit at its place where paths are written otherwise. */
+function at(edits, i, path) {
+  if (!Array.isArray(edits)) return edits;
+  const same = edits.find((e) => e?.path?.join(".") === path.join("."));
+  return (same ?? edits[i] ?? edits[0])?.value;
 }
 
 /** Resolves true for "mine", false for "theirs". `name(path)` gives a field's label. */

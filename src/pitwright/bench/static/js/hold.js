@@ -77,10 +77,10 @@ export class Hold {
   }
 
   /** Moves the held grip at once and asks for the pit that goes with it. */
-  go(u, v) {
+  go(u, v, exact = false) {
     const data = this.data;
     if (!data) return;
-    this.at = [data.moves === "across" ? this.at[0] : u, data.moves === "along" ? this.at[1] : v];
+    this.at = [data.moves === "across" && !exact ? this.at[0] : u, data.moves === "along" && !exact ? this.at[1] : v];
     this.board.put(this.board.handles.get(this.id).node, this.at);
     this.wanted = this.at;
     this.ask();
@@ -120,12 +120,13 @@ export class Hold {
 
   store(id, at, free) {
     const drop = { id, at };
+    const label = `${this.board.handles.get(id)?.data.label ?? id} moved`;
     this.drop = drop;
     const done = () => {
       if (this.drop === drop) this.drop = null;
       this.board.paint();
     };
-    this.on.drop({ handle: id, view: this.board.view, u: at[0], v: at[1], free }).then(done, done);
+    this.on.drop({ handle: id, view: this.board.view, u: at[0], v: at[1], free, label }).then(done, done);
   }
 
   cancel() {
@@ -167,22 +168,25 @@ export class Hold {
       else if (entry.data.name) this.on.type(entry.data.name, entry.data.text, entry.node);
       return;
     }
-    const ways = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
-    const way = ways[event.key];
-    if (!way || event.ctrlKey || event.metaKey) return;
+    const word = { ArrowLeft: "left", ArrowRight: "right", ArrowUp: "up", ArrowDown: "down" }[event.key];
+    if (!word || event.ctrlKey || event.metaKey) return;
     event.preventDefault();
     event.stopPropagation();
-    const { small, big } = this.on.step(entry.data);
-    const step = event.shiftKey ? big : small;
-    if (entry.data.moves === "along" && !way[0]) return;
-    if (entry.data.moves === "across" && !way[1]) return;
     if (!this.keys || this.id !== id) {
+      if (entry.data.fixed) {
+        this.on.hint(`${entry.data.label}: ${entry.data.fixed}`);
+        return;
+      }
       this.settle();
       this.begin(id, entry.data);
       this.keys = true;
+      this.steps = entry.data.steps;
     }
-    this.free = true;
-    this.go(this.at[0] + way[0] * step, this.at[1] + way[1] * step);
+    const step = this.steps[word]?.[event.shiftKey ? 1 : 0];
+    if (step) {
+      this.free = true;
+      this.go(this.at[0] + step[0], this.at[1] + step[1], true);
+    }
     clearTimeout(this.timer);
     this.timer = setTimeout(() => this.settle(), REST);
   }

@@ -25,9 +25,11 @@ const VIEWS = [
   { key: "compare", label: "Compare" },
 ];
 
-const now = { picture: null, view: "side", hand: null, stage: null, undo: null, redo: null, svgs: new Map(), labels: new Map() };
+const now = { picture: null, view: "side", over: "side", hand: null, stage: null, pinned: null, undo: null, redo: null, svgs: new Map(), labels: new Map() };
 
 // ---------------------------------------------------------------- parts of the page
+
+const labelOf = (name) => now.labels.get(name) ?? name.replaceAll(".", " ").replaceAll("_", " ");
 
 const hint = (text) => {
   $("#hint").textContent = text ?? "";
@@ -70,18 +72,14 @@ const board = new Board($("#board"), {
   hand: (handle) => takeInHand(handle),
   type: (name, text, anchor) =>
     typeOn($("#board"), anchor, name, text, {
-      label: (n) => now.labels.get(n) ?? n.replaceAll(".", " ").replaceAll("_", " "),
+      label: labelOf,
       why: (n) => askWhy(n),
-      store: (n, value) => store({ do: "typed", name: n, text: value, base: live.head }),
+      store: (n, value) => store({ do: "typed", name: n, text: value, base: live.head, label: `${labelOf(n)}: ${value || "the shop's own"}` }),
     }),
   why: (name) => askWhy(name),
   hint,
   help,
   view: (i) => VIEWS[i] && setView(VIEWS[i].key, { focus: true }),
-  step: (handle) => {
-    const small = handle.step ?? (now.picture?.units === "metric" ? 0.001 : 0.0254 / 16);
-    return { small, big: handle.big_step ?? (now.picture?.units === "metric" ? 0.025 : 0.0254) };
-  },
 });
 
 const desk = {
@@ -102,10 +100,24 @@ const asked = new Map(); // kind of answer -> functions waiting for it
 const live = new Live(job, {
   heard,
   opened: () => {
+    if (now.pinned) {
+      now.pinned = null; // the bench forgot it with the broken line
+      now.stage?.pinned?.(null);
+    }
     look();
     live.send({ do: "inputs" });
   },
   stood: (state) => line(state),
+  orphan: (message, sent) => {
+    if (message.conflict) settle(message, sent).catch(() => null);
+    else notice(`Not taken after the line was back: ${sentence(message.refused.error ?? message.refused)}`);
+  },
+  ended: (code) => {
+    const box = $("#line");
+    box.hidden = false;
+    box.className = "line lost";
+    box.textContent = code === 4404 ? "There is no such job here any more." : code === 4401 ? "This device was shown out. Load the page again and type a new pass code." : "Too many pages have this job open. Close one, then load this page again.";
+  },
   kept: (unsent) => {
     $("#line").dataset.unsent = String(unsent);
     line();
@@ -119,7 +131,10 @@ function heard(message) {
   }
   if (message.why !== undefined) settleAsked("why", message.why);
   if (message.tried !== undefined) settleAsked("tried", message.tried);
-  if (message.pinned !== undefined) now.stage?.pinned?.(message.pinned);
+  if (message.pinned !== undefined) {
+    now.pinned = message.pinned;
+    now.stage?.pinned?.(message.pinned);
+  }
   if (message.compare !== undefined) now.stage?.compared?.(message.compare);
   if ("undo" in message) now.undo = message.undo;
   if ("redo" in message) now.redo = message.redo;
@@ -176,11 +191,11 @@ function showPicture(picture, { moving = false } = {}) {
   strip.show(picture.strip ?? [], { held: moving });
   const content = picture.views?.[now.view];
   if (DRAWN.includes(now.view)) {
-    if (content) board.show(now.view, content, picture.live, picture.findings);
+    if (content) board.show(now.view, content, picture.live, picture.findings, { full: picture.full && !moving });
     else if (picture.state !== "solved" && !moving) $("#board").classList.toggle("stale", Boolean(board.svg));
   }
   if (picture.state === "solved") $("#board").classList.remove("stale");
-  if (moving && !picture.full) findings.show(findings.list, { full: false });
+  if (!picture.full && findings.list.length) findings.show(findings.list, { full: false });
   else findings.show(picture.findings ?? [], { full: picture.full !== false });
   if (!moving) showFigures($("#panel-figures"), picture.figures ?? [], askWhy);
 }
@@ -232,7 +247,8 @@ function sentence(error) {
 // ---------------------------------------------------------------- asking and storing
 
 function look() {
-  live.send({ do: "look", views: DRAWN.includes(now.view) ? [now.view] : [], hand: now.hand });
+  const views = DRAWN.includes(now.view) ? [now.view] : now.view === "compare" ? [now.over] : [];
+  live.send({ do: "look", views, hand: now.hand });
 }
 
 /** Asks something that answers under its own name. */
@@ -262,14 +278,23 @@ async function store(message) {
     return answer;
   } catch (problem) {
     if (!problem?.conflict) throw problem;
-    const mine = await pick(problem.conflict, (path) => fieldLabel(path), message.label ?? message.name ?? "this");
-    if (!mine) {
-      look();
-      live.send({ do: "inputs" });
-      return problem;
-    }
-    return store({ ...message, rid: undefined, base: live.head });
+    return settle(problem, message);
   }
+}
+
+/** Two changed the same: the user picks. Undo is never pushed through: what it would undo is another's. */
+async function settle(answer, message) {
+  const again = () => {
+    look();
+    live.send({ do: "inputs" });
+    return answer;
+  };
+  if (message.do === "undo" || message.do === "redo") {
+    notice("Somebody changed the job meanwhile. Look at it, then press again.");
+    return again();
+  }
+  const mine = await pick(answer.conflict, (path) => fieldLabel(path), message.label ?? message.name ?? "this");
+  return mine ? store({ ...message, rid: undefined, base: live.head }) : again();
 }
 
 function fieldLabel(path) {
@@ -345,14 +370,14 @@ function setView(key, { focus = false } = {}) {
       const compare = new Compare(host, {
         pin: () => live.send({ do: "pin" }),
         unpin: () => live.send({ do: "unpin" }),
-        ask: () => live.send({ do: "compare" }),
+        ask: (view) => {
+          now.over = view;
+          look();
+          live.send({ do: "compare" });
+        },
+        pinned: now.pinned,
       });
-      now.stage = {
-        picture: () => compare.picture(),
-        close: () => compare.close(),
-        compared: (answer) => compare.take(answer),
-        pinned: (p) => (p ? live.send({ do: "compare" }) : compare.take(null)),
-      };
+      now.stage = { picture: () => compare.picture(), close: () => compare.close(), compared: (a) => compare.take(a), pinned: (p) => compare.pinned(p) };
     } else now.stage = openStage(key, host, desk);
     if (focus) host.focus();
   }

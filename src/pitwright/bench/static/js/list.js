@@ -51,7 +51,7 @@ function card(job) {
         el("a", { class: "button", href: `${base}/file`, download: "", "aria-label": `Job file of ${name}` }, "Job file"),
         el("a", { class: "button", href: `${base}/export`, download: "", "aria-label": `Everything of ${name} with its history` }, "All of it"),
         act("History", () => history(job)),
-        act("Put away", () => post(job, "remove", `${name} is put away; tick “put away” to see it`)),
+        act("Put away", () => post(job, "remove", `${name} is put away; tick “show put-away jobs” to see it`)),
       ];
   const picture = el("img", { src: `${base}/picture.svg?head=${job.head ?? ""}`, alt: "", loading: "lazy" });
   picture.addEventListener("error", () => picture.removeAttribute("src"), { once: true });

@@ -57,12 +57,14 @@ export async function fetchJson(path, { method = "GET", body = null, raw = null 
 
 /** The live line of one job. Events go to `heard(message)`; `stood(state)` hears "open", "lost" and "waiting". */
 export class Live {
-  constructor(job, { heard, stood, opened, kept }) {
+  constructor(job, { heard, stood, opened, kept, orphan, ended }) {
     this.job = job;
     this.heard = heard;
     this.stood = stood;
     this.opened = opened;
     this.kept = kept;
+    this.orphan = orphan; // the answer to a change that a former page of this tab sent
+    this.ended = ended;
     this.head = null;
     this.socket = null;
     this.tries = 0;
@@ -96,6 +98,7 @@ export class Live {
 
   connect() {
     clearTimeout(this.timer);
+    if (this.over) return;
     if (this.socket && this.socket.readyState <= WebSocket.OPEN) return;
     const scheme = location.protocol === "https:" ? "wss:" : "ws:";
     const socket = new WebSocket(`${scheme}//${location.host}/live/${this.job}`);
@@ -113,8 +116,13 @@ export class Live {
       const message = JSON.parse(event.data);
       this.take(message);
     });
-    socket.addEventListener("close", () => {
+    socket.addEventListener("close", (event) => {
       if (socket !== this.socket) return;
+      if (event.code >= 4400 && event.code < 4500) {
+        this.over = true;
+        this.ended(event.code);
+        return;
+      }
       this.stood("lost");
       const wait = Math.min(5000, 300 * 2 ** this.tries) * (0.8 + 0.4 * Math.random());
       this.tries += 1;
@@ -163,6 +171,7 @@ export class Live {
   take(message) {
     if (Number.isInteger(message.head)) this.head = message.head;
     const mine = message.rid && this.under?.rid === message.rid;
+    const sent = this.under;
     if (mine) {
       this.under = null;
       this.keep();
@@ -174,6 +183,7 @@ export class Live {
       if (message.refused) wait?.reject(new Trouble(message.refused.error ?? message.refused));
       else if (message.conflict) wait?.reject(message);
       else wait?.resolve(message);
+      if (!wait && (message.refused || message.conflict)) this.orphan(message, sent);
     }
     this.next();
   }
