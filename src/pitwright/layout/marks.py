@@ -104,12 +104,13 @@ def _running(base: BaseLayout) -> list[tuple[float, str]]:
         out[(axle.x, f"{axle.name} middle")] = None
         if axle.sprung:
             for i, x in enumerate(sorted(axle.hangers, reverse=True)):
-                out[(x, f"spring eye, {('stack', 'fire')[i % 2]} side of the {axle.name}")] = None
+                out[(x, f"spring eye, {axle.name}, {('stack', 'fire')[i % 2]} side")] = None
     for brace in base.braces:
         if brace.name.startswith("knee"):
             out[(round(brace.start[0], 9), f"{brace.name.partition(',')[0]}, foot middle")] = None
     if base.tongue is not None:
-        for x in sorted({round(root[0], 9) for root in base.tongue.roots}):
+        found = sorted({round(root[0], 9) for root in base.tongue.roots}, reverse=base.tongue.end > 0)
+        for x in found:
             if base.rail_x0 <= x <= base.rail_x1:
                 out[
                     (x, "tongue beam" + (" over the rail's middle" if base.tongue.roots[0][1] else ", its end weld"))

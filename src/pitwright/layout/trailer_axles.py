@@ -89,7 +89,7 @@ def axle_group(draft: Draft, base: BaseLayout, sizes: BaseSizes, count: int) -> 
         Gear(
             letters="AX", name="axle",
             shape=Bought(mass=rules.axle_weight, size=(2.0 * inside, BEAM, BEAM), form="cylinder"),
-            places=tuple(across(x, 0.0, beam_z, _nth(i, count)) for i, x in enumerate(middles)),
+            places=tuple(across(x, 0.0, beam_z, _nth(draft, i, count)) for i, x in enumerate(middles)),
             stock=f"axle with hubs and brakes, {draft.tape.length(track)} track"
             + (f", {draft.tape.length(drop)} drop" if drop else ""),
         ),
@@ -129,7 +129,7 @@ def axle_group(draft: Draft, base: BaseLayout, sizes: BaseSizes, count: int) -> 
     tyre_rating = 0.0 if rules.tyre_rating is None else rules.tyre_rating * STANDARD_GRAVITY
     axles = tuple(
         Axle(
-            name=_nth(i, count), x=x, track=track, radius=tyre, width=rules.tyre_width, sprung=True,
+            name=_nth(draft, i, count), x=x, track=track, radius=tyre, width=rules.tyre_width, sprung=True,
             hangers=(x + rules.spring / 2.0, x - rules.spring / 2.0), drop=drop, fender=guard, axle_rating=rating,
             tyre_rating=tyre_rating,
         )
@@ -139,8 +139,12 @@ def axle_group(draft: Draft, base: BaseLayout, sizes: BaseSizes, count: int) -> 
     return Group(gear=tuple(gear), mass=mass, axles=axles, over=over, half_length=half_length)
 
 
-def _nth(i: int, count: int) -> str:
-    return "axle" if count == 1 else ("axle, stack side", "axle, fire side")[i]
+def _nth(draft: Draft, i: int, count: int) -> str:
+    """What the shop calls an axle; they come the stack side first."""
+    if count == 1:
+        return "axle"
+    front = i == (0 if draft.rules.trailer.tongue_end == "stack" else 1)
+    return "front axle" if front else "rear axle"
 
 
 def _mass(gear: Gear) -> float:
