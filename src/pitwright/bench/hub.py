@@ -65,6 +65,7 @@ class Hub:
         self.rooms: dict[str, Room] = {}
         self._disk = ThreadPoolExecutor(1, thread_name_prefix="store")
         self._solvers = ThreadPoolExecutor(2, thread_name_prefix="solve")
+        self._fulls = ThreadPoolExecutor(1, thread_name_prefix="full")
         self._pits: Kept[Pit] = Kept(PITS_KEPT)
         self._pictures: Kept[bytes] = Kept(PICTURES_KEPT)
 
@@ -75,6 +76,10 @@ class Hub:
     async def work(self, call: Callable[P, T], *args: P.args, **more: P.kwargs) -> T:
         """Something that takes a while, off the event loop. Raises what it raises."""
         return await asyncio.get_running_loop().run_in_executor(self._solvers, lambda: call(*args, **more))
+
+    async def work_slowly(self, call: Callable[P, T], *args: P.args, **more: P.kwargs) -> T:
+        """The same one at a time; what still waits in line is dropped where it is cancelled. Raises what it raises."""
+        return await asyncio.get_running_loop().run_in_executor(self._fulls, lambda: call(*args, **more))
 
     async def pit(self, job: str) -> Pit:
         """The solved pit of a job as it stands now.
@@ -126,7 +131,8 @@ class Hub:
             room.close()
         await self.keep(self.store.close)
         self._disk.shutdown(wait=True)
-        self._solvers.shutdown(wait=False, cancel_futures=True)
+        for threads in (self._solvers, self._fulls):
+            threads.shutdown(wait=False, cancel_futures=True)
 
 
 def _solved(document: Mapping[str, Any], beside: Mapping[str, bytes]) -> Pit:

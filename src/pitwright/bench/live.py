@@ -21,7 +21,6 @@ from pitwright.bench.guard import JSON_LIMIT, Visitor, visitor_of
 from pitwright.bench.merge import Conflict
 from pitwright.bench.replies import json_bytes, our_fault, read_json
 from pitwright.bench.seat import Seat
-from pitwright.bench.store import UnknownJob
 from pitwright.errors import JobError, PitwrightError
 
 if TYPE_CHECKING:
@@ -165,11 +164,10 @@ class Line:
         back = {k: message[k] for k in ("rid", "seq") if isinstance(message.get(k), str | int)}
         try:
             await self._seat.do(message)
+            return
         except Conflict as problem:
             told = {"paths": problem.paths, "theirs": problem.theirs, "mine": problem.mine}
             await self.say({"conflict": told, "error": problem.as_dict(), **back})
-        except UnknownJob as problem:
-            await self.say({"refused": problem.as_dict(), **back})
         except PitwrightError as problem:
             await self.say({"refused": problem.as_dict(), **back})
         except (WebSocketDisconnect, asyncio.CancelledError):
@@ -180,6 +178,8 @@ class Line:
             log.error("failed: %s in job %s", message["do"], self._room.job, exc_info=problem)
             self._seat.start_afresh()
             await self.say({"refused": our_fault().as_dict(), **back})
+        if message["do"] in Seat.CHANGES:
+            self.push({"do": "cancel"})  # the page shows what it tried: show it how the job stands
 
     async def _make_full(self) -> None:
         """The full picture of what is shown, unless something else is shown by then."""
@@ -190,6 +190,7 @@ class Line:
         except Exception as problem:
             if self._socket.client_state is WebSocketState.DISCONNECTED:
                 return
+            self._seat.give_up_full()
             log.error("failed: the full picture of job %s", self._room.job, exc_info=problem)
             await self.say({"refused": our_fault().as_dict()})
         finally:

@@ -6,12 +6,13 @@ decides: a drop stores exactly what the last drag showed there.
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, ClassVar, Protocol
 
 from pitwright.bench.documents import Document, Edit, apply_edits
 from pitwright.bench.replies import json_bytes, number_of, text_of, whole_of
-from pitwright.errors import JobError
+from pitwright.errors import JobError, LayoutError, PitwrightError
 
 if TYPE_CHECKING:
     from pitwright.bench.hub import Hub
@@ -36,13 +37,11 @@ class Hearer(Protocol):
 class Seat:
     """One page at one job.
 
-    owes_full  only a quick picture was sent; the full one is to follow
-    in_hand    something is being moved
+    in_hand  something is being moved
     """
 
-    CHANGES_SIGHT: ClassVar[frozenset[str]] = frozenset(
-        {"look", "drag", "drop", "cancel", "edit", "typed", "undo", "redo", "units", "news"}
-    )
+    CHANGES: ClassVar[frozenset[str]] = frozenset({"drop", "edit", "typed", "undo", "redo", "units"})
+    CHANGES_SIGHT: ClassVar[frozenset[str]] = frozenset(CHANGES | {"look", "drag", "cancel", "news"})
     KNOWN: ClassVar[frozenset[str]] = (CHANGES_SIGHT - {"news"}) | {"try", "why", "inputs", "pin", "unpin", "compare"}
 
     def __init__(self, hub: Hub, room: Room, who: str, line: Hearer):
@@ -50,16 +49,23 @@ class Seat:
         self._room = room
         self._who = who
         self._line = line
-        self._views: set[str] = {"side"}
+        self._views: list[str] = ["side"]
         self._hand: str | None = None
         self._held: Held | None = None
         self._desk: Desk | None = None
+        self._beside: dict[str, bytes] = {}
         self._shown: Document | None = None
         self._seq: int | None = None
-        self._wants_inputs = False
+        self._wants_fields = False
         self._pinned: tuple[int, str, Document] | None = None
-        self.owes_full = False
+        self._quick = False
+        self._owes_fields = False
         self.in_hand = False
+
+    @property
+    def owes_full(self) -> bool:
+        """Only a quick picture was sent, or the fields do not follow yet."""
+        return self._quick or (self._owes_fields and not self.in_hand)
 
     async def do(self, message: dict[str, Any]) -> None:
         """One message of the page.
@@ -91,16 +97,20 @@ class Seat:
         """Forget what was worked out: something went wrong in it."""
         self._desk = None
 
+    def give_up_full(self) -> None:
+        """The full picture could not be made: not again before something else is shown."""
+        self._quick = self._owes_fields = False
+
     # ------------------------------------------------------------ looking
 
     async def _look(self, message: dict[str, Any]) -> None:
-        views = message.get("views", sorted(self._views))
+        views = message.get("views", self._views)
         if not isinstance(views, list) or not all(v in VIEWS for v in views):
             raise JobError("no such view", field="views", value=str(views)[:80], allowed=", ".join(VIEWS))
         hand = message.get("hand", self._hand)
         if hand is not None and (not isinstance(hand, str) or len(hand) > 120):
             raise JobError("there is nothing of that name", field="hand", value=str(hand)[:80])
-        self._views, self._hand = set(views), hand
+        self._views, self._hand = list(dict.fromkeys(views)), hand
         held = await self._hold()
         await self._show(held.document, message)
 
@@ -113,11 +123,11 @@ class Seat:
     async def _why(self, message: dict[str, Any]) -> None:
         from pitwright.bench.figures import why_record
 
-        pit = await self._hub.pit(self._room.job)
+        pit = await self._pit()
         await self._line.say({"why": why_record(pit, text_of(message, "name"))} | _back(message))
 
     async def _inputs(self, message: dict[str, Any]) -> None:
-        self._wants_inputs = True
+        self._wants_fields = True
         held = await self._hold()
         await self._line.say({"inputs": await self._fields(held.document)} | _back(message))
 
@@ -133,23 +143,27 @@ class Seat:
     async def _drop(self, message: dict[str, Any]) -> None:
         rid = text_of(message, "rid", most=80)
         again = await self._hub.keep(self._hub.store.answered, rid)
-        edits: Sequence[Edit] = () if again else (await self._dragged(message))[0]
         self.in_hand = False
+        edits: Sequence[Edit] = ()
+        if not again:
+            edits, _ = await self._dragged(message)
+            held = await self._hold()
+            await self._room.solve(self._at_desk(held).pit, apply_edits(held.document, edits))
         label = text_of(message, "label", otherwise=f"{text_of(message, 'handle')} moved")
         await self._change(edits, label, message)
 
     async def _cancel(self, message: dict[str, Any]) -> None:
         self.in_hand = False
-        held = await self._hold()
+        held = await self._hold(fresh=True)
         await self._show(held.document, message)
 
     async def _dragged(self, message: dict[str, Any]) -> tuple[Sequence[Edit], str | None]:
         from pitwright.bench.handles import drag
 
-        pit = await self._hub.pit(self._room.job)
         view = message.get("view")
         if view not in VIEWS:
             raise JobError("no such view", field="view", value=str(view)[:40], allowed=", ".join(VIEWS))
+        pit = await self._pit()
         found = await self._room.solve(
             drag,
             pit,
@@ -170,14 +184,15 @@ class Seat:
         await self._change(edits, text_of(message, "label", otherwise="changed"), message)
 
     async def _typed(self, message: dict[str, Any]) -> None:
+        from pitwright.bench.figures import in_words
         from pitwright.bench.handles import typed
 
         name, text = text_of(message, "name"), text_of(message, "text", otherwise="")
+        label = text_of(message, "label", otherwise=f"{in_words(name)}: {text or 'by the rule'}")
         rid = text_of(message, "rid", most=80)
         again = await self._hub.keep(self._hub.store.answered, rid)
-        pit = await self._hub.pit(self._room.job)
-        edits: Sequence[Edit] = () if again else await self._room.solve(typed, pit, name, text)
-        await self._change(edits, f"{name} typed" if text else f"{name} left to the shop's rule", message)
+        edits: Sequence[Edit] = () if again else await self._room.solve(typed, await self._pit(), name, text)
+        await self._change(edits, label, message)
 
     async def _units(self, message: dict[str, Any]) -> None:
         from pitwright.bench.inputs import in_units
@@ -216,9 +231,13 @@ class Seat:
         """
         held = await self._hold()
         after = apply_edits(held.document, edits)
-        problem = await self._room.solve(problem_of, after, held.beside)
-        if problem is not None and any(about(problem.field, edit["path"]) for edit in edits):
-            raise problem
+        try:
+            await self._room.solve(self._at_desk(held).pit, after)
+        except JobError as problem:
+            if any(about(problem.field, edit["path"]) for edit in edits):
+                raise
+        except LayoutError:
+            return
 
     # ------------------------------------------------------------ trying and comparing
 
@@ -233,10 +252,14 @@ class Seat:
 
     async def _pin(self, message: dict[str, Any]) -> None:
         held = await self._hold()
-        label = text_of(message, "label", otherwise=held.undo_label or "as begun")
-        await self._hub.pit(self._room.job)
-        self._pinned = (held.head, label, held.document)
-        await self._line.say({"pinned": {"head": held.head, "label": label}} | _back(message))
+        head, label, document = held.head, held.undo_label or "as begun", held.document
+        if message.get("head") is not None and message["head"] != head:
+            head = whole_of(message, "head")
+            document = await self._hub.keep(self._hub.store.document, self._room.job, head)
+        label = text_of(message, "label", otherwise=label)
+        await self._room.solve(self._at_desk(held).pit, document)
+        self._pinned = (head, label, document)
+        await self._line.say({"pinned": {"head": head, "label": label}} | _back(message))
 
     async def _unpin(self, message: dict[str, Any]) -> None:
         self._pinned = None
@@ -249,9 +272,8 @@ class Seat:
             raise JobError("nothing is pinned", field="compare", remedy="Pin the pit as it stands first.")
         head, label, document = self._pinned
         held = await self._hold()
-        before = await self._room.solve(solved, document, held.beside)
-        now = await self._hub.pit(self._room.job)
-        found = await self._hub.work(compared, before, now, sorted(self._views))
+        before = await self._room.solve(self._at_desk(held).pit, document)
+        found = await self._hub.work(compared, before, await self._pit(), self._views)
         await self._line.say({"compare": {"pinned": {"head": head, "label": label}, **found}} | _back(message))
 
     async def _bad(self, message: dict[str, Any]) -> None:
@@ -268,62 +290,58 @@ class Seat:
     def _at_desk(self, held: Held) -> Desk:
         from pitwright.bench.state import Desk
 
-        if self._desk is None:
-            self._desk = Desk(held.document, held.beside)
+        if self._desk is None or held.beside != self._beside:
+            self._desk, self._beside = Desk(held.document, held.beside), held.beside
         return self._desk
+
+    async def _pit(self) -> Pit:
+        """The pit of the job as it is stored. Raises JobError or LayoutError where there is none."""
+        held = await self._hold()
+        return await self._room.solve(self._at_desk(held).pit, held.document)
 
     async def _show(self, document: Document, message: Mapping[str, Any], **more: Any) -> None:
         """Send the quick picture of a document; the full one follows when the hand rests."""
         held = await self._hold()
-        desk, views, hand = self._at_desk(held), set(self._views), self._hand
-        beside = self._beside(held, **more)
-
-        def made() -> str:
-            picture = desk.show(document, views=views, full=False, hand=hand)
-            return json_bytes({"picture": picture.as_json(), **beside, **_back(message)}).decode()
-
-        text = await self._room.solve(made)
-        self._shown, self.owes_full = document, True
+        beside = _standing(held) | {k: v for k, v in more.items() if v} | _back(message)
+        text, full = await self._room.solve(self._picture, held, document, beside, full=False)
+        self._shown, self._quick, self._owes_fields = document, not full, self._wants_fields
         await self._line.say_made(text)
 
     async def show_full(self) -> None:
-        """Send the full picture of what is shown, with the fields where the page asked for them once."""
+        """Send the full picture of what is shown, and the fields where the page asked for them once."""
         held, document = await self._hold(), self._shown
-        self.owes_full = False
         if document is None:
             return
-        desk, views, hand = self._at_desk(held), set(self._views), self._hand
-        beside = self._beside(held)
-        if self.in_hand and self._seq is not None:
-            beside["seq"] = self._seq
-
-        def made() -> str:
-            picture = desk.show(document, views=views, full=True, hand=hand)
-            return json_bytes({"picture": picture.as_json(), **beside}).decode()
-
-        try:
-            text = await self._hub.work(made)
-        except BaseException:
-            self.owes_full = True
-            raise
-        await self._line.say_made(text)
-        if self._wants_inputs and not self.in_hand:
+        if self._quick:
+            beside = _standing(held)
+            if self.in_hand and self._seq is not None:
+                beside["seq"] = self._seq
+            text, _ = await self._hub.work_slowly(self._picture, held, document, beside, full=True)
+            self._quick = False
+            await self._line.say_made(text)
+        if self._owes_fields and not self.in_hand:
+            self._owes_fields = False
             await self._line.say({"inputs": await self._fields(held.document)})
 
-    def _beside(self, held: Held, **more: Any) -> dict[str, Any]:
-        return {"head": held.head, "undo": held.undo_label, "redo": held.redo_label} | {
-            k: v for k, v in more.items() if v is not None and v is not False
-        }
+    def _picture(self, held: Held, document: Document, beside: Mapping[str, Any], *, full: bool) -> tuple[str, bool]:
+        """(the message with the picture of a document, whether it is the full one)."""
+        picture = self._at_desk(held).show(
+            document, views=list(self._views), full=full, hand=self._hand, stored=held.document
+        )
+        return json_bytes({"picture": picture.as_json(), **beside}).decode(), picture.full
 
     async def _fields(self, document: Document) -> list[dict[str, Any]]:
         from pitwright.bench.inputs import groups
 
-        pit: Pit | None
-        try:
-            pit = await self._hub.pit(self._room.job)
-        except ValueError:
-            pit = None
+        pit: Pit | None = None
+        with contextlib.suppress(PitwrightError):
+            pit = await self._pit()
         return await self._hub.work(groups, document, pit)
+
+
+def _standing(held: Held) -> dict[str, Any]:
+    """Where the job stands: the change, and what undo and redo would do."""
+    return {"head": held.head, "undo": held.undo_label, "redo": held.redo_label}
 
 
 def _back(message: Mapping[str, Any]) -> dict[str, Any]:
@@ -331,28 +349,10 @@ def _back(message: Mapping[str, Any]) -> dict[str, Any]:
     return {k: message[k] for k in ("rid", "seq") if isinstance(message.get(k), str | int)}
 
 
-def solved(document: Document, beside: Mapping[str, bytes]) -> Pit:
-    """The pit of a document. Raises JobError or LayoutError."""
-    from pitwright.bench.documents import read_job
-    from pitwright.layout.pit import solve
-
-    return solve(read_job(document, beside))
-
-
-def problem_of(document: Document, beside: Mapping[str, bytes]) -> JobError | None:
-    """What keeps a document from being read and laid out; None where nothing does, or only the geometry."""
-    try:
-        solved(document, beside)
-    except JobError as problem:
-        return problem
-    except ValueError:
-        return None
-    return None
-
-
 def about(field: str, path: Sequence[str | int]) -> bool:
-    """Whether an error's field is the line of a path: `order.grate_height`, `measured.legs[0].lean`, `override.x.y`."""
-    plain = field.replace("[", ".").replace("]", "").split(".")
-    steps = [part for step in path for part in str(step).split(".")]
-    short = min(len(plain), len(steps))
-    return short > 0 and plain[:short] == steps[:short]
+    """Whether an error's field names the line of a path, a heading over it or a line under it."""
+    from pitwright.bench.state import path_of
+
+    ours, theirs = (".".join(map(str, steps)).split(".") for steps in (path, path_of(field) or ()))
+    short = min(len(ours), len(theirs))
+    return theirs != [""] and ours[:short] == theirs[:short]
