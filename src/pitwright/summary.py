@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from pitwright.layout.model import Pit
+from pitwright.layout.upright_model import UprightLayout
 from pitwright.reasons import Reason
 
 Rows = list[tuple[str, str]]
@@ -27,17 +28,15 @@ def key_figures(pit: Pit) -> list[tuple[str, Rows]]:
             [
                 ("vessel outside diameter", tape.decimal(2.0 * vessel.outer_radius)),
                 ("seam to seam", tape.length(vessel.length)),
-                ("top line", f"{tape.length(vessel.top_from_seam)} clockwise of the long seam, seen at end A"),
-                ("end that gets the fire", vessel.fire_end),
-                ("vessel centre over the floor", tape.length(vessel.centre_z)),
+                *_turned(pit),
                 ("weight empty", f"{tape.mass(empty.mass)}, of which assumed {tape.mass(empty.assumed)}"),
                 ("weight loaded", tape.mass(loaded.mass)),
-                (
-                    "centre of gravity",
-                    f"station {tape.length(vessel.station(empty.centre[0]))}, {tape.length(empty.centre[2])} up",
-                ),
+                ("centre of gravity", _weight_place(pit)),
                 ("length x width x height", " x ".join(figure(f"overall.{n}") for n in ("length", "width", "height"))),
-                ("width, doors open, slides out", figure("overall.width_open")),
+                (
+                    "width, doors open, slides out" if pit.upright is None else "width, door open",
+                    figure("overall.width_open"),
+                ),
             ],
         ),
         (
@@ -47,8 +46,10 @@ def key_figures(pit: Pit) -> list[tuple[str, Rows]]:
                     "firebox",
                     f"{tape.length(pit.firebox.width)} x {tape.length(pit.firebox.depth_inside)} inside length",
                 ),
-                ("firebox drop", tape.length(pit.firebox.drop)),
-                ("throat, net", tape.small_area(pit.throat.net_area)),
+                ("firebox drop", tape.length(pit.firebox.drop))
+                if pit.upright is None
+                else ("firebox middle over the floor", tape.length(pit.firebox.centre_z)),
+                ("throat, net" if pit.upright is None else "window, net", tape.small_area(pit.throat.net_area)),
                 ("inlets, open", tape.small_area(pit.firebox.inlet_area)),
                 ("stack", f"{pit.stack.profile.designation}, {tape.length(pit.stack.length)} long"),
                 *_burning(pit),
@@ -72,6 +73,8 @@ def key_figures(pit: Pit) -> list[tuple[str, Rows]]:
             ],
         )
     )
+    if pit.upright is not None:
+        out.append(("base and posts", _base_on_end(pit, pit.upright)))
     for leg_set in pit.leg_sets:
         leg = leg_set.legs[0]
         out.append(
@@ -102,6 +105,45 @@ def key_figures(pit: Pit) -> list[tuple[str, Rows]]:
             )
         )
     return out
+
+
+def _turned(pit: Pit) -> Rows:
+    """How the vessel is turned and set."""
+    tape, vessel = pit.tape, pit.vessel
+    from_seam = f"{tape.length(vessel.top_from_seam)} clockwise of the long seam, seen at end A"
+    if pit.upright is None:
+        return [
+            ("top line", from_seam),
+            ("end that gets the fire", vessel.fire_end),
+            ("vessel centre over the floor", tape.length(vessel.centre_z)),
+        ]
+    return [
+        ("front line", from_seam),
+        ("end that stands at the bottom", vessel.fire_end),
+        ("bottom seam over the floor", tape.length(vessel.seam_z)),
+    ]
+
+
+def _weight_place(pit: Pit) -> str:
+    tape, vessel, centre = pit.tape, pit.vessel, pit.balance["empty"].centre
+    if pit.upright is None:
+        return f"station {tape.length(vessel.station(centre[0]))}, {tape.length(centre[2])} up"
+    side = "to the firebox" if centre[0] < 0.0 else "from the firebox"
+    return f"{tape.length(centre[2])} up, {tape.length(abs(centre[0]))} off the middle {side}"
+
+
+def _base_on_end(pit: Pit, own: UprightLayout) -> Rows:
+    tape, door, post = pit.tape, own.door, own.posts[0]
+    return [
+        ("base, square", f"{tape.length(own.square)}, diagonal {tape.fine(own.diagonal)}"),
+        (
+            "posts",
+            f"{len(own.posts)} of {own.post.designation}, {tape.length(post.z1 - post.z0)} long, square both ends",
+        ),
+        ("door, clear straight across", tape.length(door.clear)),
+        ("door, sill and head off the floor", f"{tape.length(door.sill_z)}, {tape.length(door.head_z)}"),
+        ("leg rules", "do not apply: it stands on end"),
+    ]
 
 
 def _burning(pit: Pit) -> Rows:

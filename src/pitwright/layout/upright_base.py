@@ -127,7 +127,7 @@ def _parts(draft: Draft, base: BaseLayout, frame: Frame, posts: tuple[Post, ...]
     draft.add(
         "L",
         "post",
-        "base",
+        "legs",
         Bar.square(frame.post, posts[0].z1 - posts[0].z0),
         [
             Placement(

@@ -88,6 +88,8 @@ SHARES: dict[str, dict[Stage, float]] = {
 def step_of(part: Part) -> str:
     """Key of the step a piece is needed at."""
     name = part.name
+    if name == "spreader bearer":
+        return "inside"
     if part.group == "vessel":
         return "lines" if part.stock == "of the vessel" else "stack end"
     if part.group == "doors":
@@ -101,7 +103,7 @@ def step_of(part: Part) -> str:
             return "front"
         return "firebox"
     if part.group == "grates":
-        return "inside" if name.endswith("ledge") or name == "baffle" else "grates"
+        return "inside" if " ledge" in name or name == "baffle" else "grates"
     if part.group in ("legs", "saddles"):
         return "pads" if name in ("leg pad", "saddle wear pad") else "legs"
     return {"throat": "throat", "stack": "stack", "shelf": "shelf", "base": "base", "lifting": "pads"}.get(

@@ -26,6 +26,7 @@ from pitwright.shop._order_steps import (
     step_of,
     weld_step,
 )
+from pitwright.shop._order_upright import upright_steps
 from pitwright.shop._order_vessel import door_steps, last_steps, vessel_steps
 from pitwright.shop.hours import stage_hours
 from pitwright.shop.lift import Lift, heaviest, how_to_lift, together, vessel_lift
@@ -93,7 +94,8 @@ _MAKERS = (vessel_steps, base_steps, set_steps, fire_steps, throat_steps, door_s
 
 def build_order(pit: Pit) -> Order:
     """The order in which this pit is built."""
-    every = tuple(plan for make in _MAKERS for plan in make(pit))
+    makers = _MAKERS if pit.upright is None else (upright_steps,)
+    every = tuple(plan for make in makers for plan in make(pit))
     number = {plan.key: i for i, plan in enumerate(every, start=1)}
     welds = weld_list(pit)
     hours = _hours(pit, every, welds)
@@ -129,6 +131,9 @@ def _step(pit: Pit, plan: Plan, number: dict[str, int], welds: Sequence[Weld], h
 
 
 def _lift(pit: Pit, key: str, parts: Sequence[Part]) -> Lift | None:
+    if key == "set" and pit.upright is not None:
+        mass = together(_on_the_vessel(pit)).mass
+        return Lift(what="vessel with all that is on it, turned up on end", mass=mass, how=how_to_lift(mass))
     if key == "set":
         return vessel_lift(pit, _on_the_vessel(pit))
     if key == "hang":

@@ -101,15 +101,19 @@ class WeldTotals:
 
 def weld_list(pit: Pit) -> tuple[Weld, ...]:
     """Every joint of the pit, in build order. A joint longer than nothing; none where the pit has no such piece."""
+    if pit.upright is not None:
+        from pitwright.shop.welds_upright import upright_welds
+
+        return tuple(w for w in upright_welds(pit, pit.upright) if w.run > 0.0)
     found = (
-        *_base(pit),
+        *base_welds(pit),
         *_pads(pit),
-        *_inside(pit),
+        *inside_welds(pit),
         *_fire_end(pit),
         *_legs(pit),
         *_stack(pit),
         *_doors(pit),
-        *_small(pit),
+        *small_welds(pit),
     )
     return tuple(w for w in found if w.run > 0.0)
 
@@ -129,7 +133,7 @@ def totals(welds: tuple[Weld, ...]) -> WeldTotals:
     )
 
 
-def _fillet(
+def fillet(
     name: str,
     length: float,
     thinner: float,
@@ -141,6 +145,7 @@ def _fillet(
     note: str = "",
     stitch: bool = False,
 ) -> Weld:
+    """A fillet of the shop's usual leg for the thinner part, its fit-up gap added, whole or in stitches [m]."""
     usual = math.floor(min(thinner, USUAL_LEG) / SIXTEENTH + 1e-6) * SIXTEENTH
     leg = max(least_leg(thinner), usual)
     if GAP_FREE < gap <= GAP_MOST:
@@ -179,7 +184,8 @@ def marks_of(pit: Pit, *names: str) -> tuple[str, ...]:
     return tuple(p.mark for p in named(pit, *names))
 
 
-def _thickness(part: Part, other: float) -> float:
+def thickness_of(part: Part, other: float) -> float:
+    """The thinner of a piece and what it joins [m]."""
     shape = part.shape
     if isinstance(shape, Plate):
         return min(shape.thickness, other)
@@ -194,20 +200,21 @@ def _longer(part: Part) -> float:
     return max(x1 - x0, y1 - y0)
 
 
-def _base(pit: Pit) -> Iterator[Weld]:
+def base_welds(pit: Pit) -> Iterator[Weld]:
+    """Cross members, fork pockets, drag eyes."""
     base = pit.base
     if base.crosses:
-        yield _fillet(
+        yield fillet(
             "cross member to rail",
             around_section(base.cross) * 0.75,
             min(base.cross.wall, base.rail.wall),
             "base",
-            marks=marks_of(pit, "cross member"),
+            marks=marks_of(pit, "cross member", "end rail"),
             count=2 * len(base.crosses),
             note="tack all, square up by the diagonals, then weld from the middle outward; the underside waits",
         )
     if base.pockets:
-        yield _fillet(
+        yield fillet(
             "fork pocket to rail",
             around_section(base.pocket),
             min(base.pocket.wall, base.rail.wall),
@@ -217,13 +224,13 @@ def _base(pit: Pit) -> Iterator[Weld]:
             note="all round, before the rails are cut out",
         )
     for part in named(pit, "drag eye"):
-        yield _fillet("drag eye", 2.0 * _longer(part), base.rail.wall, "base", marks=(part.mark,), count=part.quantity)
+        yield fillet("drag eye", 2.0 * _longer(part), base.rail.wall, "base", marks=(part.mark,), count=part.quantity)
 
 
 def _pads(pit: Pit) -> Iterator[Weld]:
     for part in named(pit, "lifting lug"):
         if part.flat is None:
-            yield _fillet(
+            yield fillet(
                 part.name,
                 2.0 * (pit.lugs[0].width + pit.lugs[0].thickness),
                 min(pit.lugs[0].thickness, pit.lugs[0].pad_thickness),
@@ -234,10 +241,10 @@ def _pads(pit: Pit) -> Iterator[Weld]:
             )
     for part in named(pit, "leg pad", "saddle wear pad", "lifting lug pad"):
         if part.flat is not None:
-            yield _fillet(
+            yield fillet(
                 part.name,
                 part.flat.perimeter,
-                _thickness(part, pit.vessel.wall),
+                thickness_of(part, pit.vessel.wall),
                 "pads",
                 marks=(part.mark,),
                 count=part.quantity,
@@ -245,21 +252,22 @@ def _pads(pit: Pit) -> Iterator[Weld]:
             )
 
 
-def _inside(pit: Pit) -> Iterator[Weld]:
+def inside_welds(pit: Pit) -> Iterator[Weld]:
+    """Ledges and baffle inside the vessel; grates."""
     wall = pit.vessel.wall
     for part in pit.parts:
         shape, marks = part.shape, (part.mark,)
         if part.name.endswith("ledge") and isinstance(shape, Bar):
-            yield _fillet(part.name, shape.x1 - shape.x0, min(shape.profile.wall, wall), "inside the vessel", marks=marks,
+            yield fillet(part.name, shape.x1 - shape.x0, min(shape.profile.wall, wall), "inside the vessel", marks=marks,
                           count=part.quantity, stitch=True, note="before the ends close; ventilate")  # fmt: skip
         elif part.name == "baffle" and isinstance(shape, Plate):
-            yield _fillet("baffle to shell", 2.0 * _longer(part), min(shape.thickness, wall), "inside the vessel",
+            yield fillet("baffle to shell", 2.0 * _longer(part), min(shape.thickness, wall), "inside the vessel",
                           marks=marks, note="smoke tight along both sides; leave the far end free to grow")  # fmt: skip
         elif part.name.endswith("frame side") and isinstance(shape, Bar):
-            yield _fillet(part.name.replace("side", "corner"), SHORT, shape.profile.wall, "grates", marks=marks,
+            yield fillet(part.name.replace("side", "corner"), SHORT, shape.profile.wall, "grates", marks=marks,
                           count=2 * part.quantity, note="clamp flat")  # fmt: skip
         elif part.name.endswith("mesh") and isinstance(shape, Plate):
-            yield _fillet(part.name, shape.outline.perimeter, 0.125 * INCH, "grates", marks=marks, count=part.quantity,
+            yield fillet(part.name, shape.outline.perimeter, 0.125 * INCH, "grates", marks=marks, count=part.quantity,
                           stitch=True, note="from the middle outward")  # fmt: skip
 
 
@@ -269,33 +277,33 @@ def _fire_end(pit: Pit) -> Iterator[Weld]:
     round_box = math.pi * box.width if box.shape == "round" else 2.0 * (box.width + box.height)
     body = marks_of(pit, "firebox body", "firebox side", "firebox roof", "firebox bottom")
     for part in named(pit, "stack-end plate"):
-        yield _fillet("stack-end plate to shell", ring, _thickness(part, vessel.wall), "throat", marks=(part.mark,),
+        yield fillet("stack-end plate to shell", ring, thickness_of(part, vessel.wall), "throat", marks=(part.mark,),
                       note="short runs on opposite sides")  # fmt: skip
     for part in named(pit, "throat plate"):
-        yield _fillet("throat plate to shell", ring, _thickness(part, vessel.wall), "throat", marks=(part.mark,),
+        yield fillet("throat plate to shell", ring, thickness_of(part, vessel.wall), "throat", marks=(part.mark,),
                       note="grease tight; short runs on opposite sides")  # fmt: skip
     for part in named(pit, "closing plate"):
         assert isinstance(part.shape, Plate)
-        yield _fillet("closing plate", part.shape.outline.perimeter, _thickness(part, box.wall), "throat",
+        yield fillet("closing plate", part.shape.outline.perimeter, thickness_of(part, box.wall), "throat",
                       marks=(part.mark,), note="grease tight")  # fmt: skip
     if box.joint == "cut":
-        yield _fillet("firebox to throat plate", round_box, min(box.wall, throat.plate_thickness), "throat", marks=body)
+        yield fillet("firebox to throat plate", round_box, min(box.wall, throat.plate_thickness), "throat", marks=body)
     else:
-        yield _fillet("firebox to the vessel's end", throat.perimeter * 1.2, min(vessel.wall, box.wall), "throat", marks=body,
+        yield fillet("firebox to the vessel's end", throat.perimeter * 1.2, min(vessel.wall, box.wall), "throat", marks=body,
                       note="grease tight along the dam")  # fmt: skip
     if box.shape == "box":
-        yield _fillet("firebox corner", box.x1 - box.x0, box.wall, "firebox", marks=body, count=4)
-    yield _fillet("firebox end plate", round_box, min(box.wall, box.end_plate), "firebox",
+        yield fillet("firebox corner", box.x1 - box.x0, box.wall, "firebox", marks=body, count=4)
+    yield fillet("firebox end plate", round_box, min(box.wall, box.end_plate), "firebox",
                   marks=marks_of(pit, "firebox end plate"))  # fmt: skip
-    yield _fillet("fire grate bearer", box.grate_width, box.wall, "firebox", marks=marks_of(pit, "fire grate bearer"),
+    yield fillet("fire grate bearer", box.grate_width, box.wall, "firebox", marks=marks_of(pit, "fire grate bearer"),
                   count=sum(p.quantity for p in named(pit, "fire grate bearer")), stitch=True)  # fmt: skip
-    yield _fillet(
+    yield fillet(
         "fire door hinges and latch", SHORT, box.end_plate, "firebox", marks=marks_of(pit, "fire door"), count=3
     )
-    yield _fillet("ash door hinges and latch", SHORT, box.end_plate, "firebox", marks=marks_of(pit, "ash door"),
+    yield fillet("ash door hinges and latch", SHORT, box.end_plate, "firebox", marks=marks_of(pit, "ash door"),
                   count=3 * len(named(pit, "ash door")))  # fmt: skip
     if box.double_gap:
-        yield _fillet("firebox outer skin", round_box, box.outer_skin, "outer skin",
+        yield fillet("firebox outer skin", round_box, box.outer_skin, "outer skin",
                       marks=marks_of(pit, "firebox outer"), count=2, stitch=True,
                       note="inner welds checked first: they cannot be reached afterwards")  # fmt: skip
 
@@ -308,14 +316,14 @@ def _legs(pit: Pit) -> Iterator[Weld]:
         marks = marks_of(pit, "saddle plate")
         thinner = min(saddle.thickness, pit.vessel.wall)
         note = "ends of the arc first, then the middle"
-        yield _fillet(
+        yield fillet(
             f"saddle {saddle.name} to shell", saddle.arc, thinner, "legs", marks=marks, count=2, stitch=True, note=note
         )
         foot = min(saddle.thickness, pit.base.cross.wall)
-        yield _fillet(f"saddle {saddle.name} to base", saddle.width, foot, "legs", marks=marks, count=2)
+        yield fillet(f"saddle {saddle.name} to base", saddle.width, foot, "legs", marks=marks, count=2)
     for part in named(pit, "saddle stiffener"):
         assert isinstance(part.shape, Plate)
-        yield _fillet("saddle stiffener", part.shape.outline.perimeter, part.shape.thickness, "legs",
+        yield fillet("saddle stiffener", part.shape.outline.perimeter, part.shape.thickness, "legs",
                       marks=(part.mark,), count=part.quantity)  # fmt: skip
 
 
@@ -337,9 +345,9 @@ def _leg(pit: Pit, leg_set: LegSet, leg: LegLayout) -> Iterator[Weld]:
     if leg.angle_shell < math.radians(60.0) or leg.angle_foot < math.radians(60.0):
         note = f"{note}; inside corner is tight: prepare that toe before tacking".removeprefix("; ")
     name, marks = f"leg {leg_set.name}, {leg.side} side", leg_marks(pit, leg_set, leg)
-    yield _fillet(f"{name}, top", around_section(profile, leg.top_cut), min(profile.wall, seat), "legs", marks=marks,
+    yield fillet(f"{name}, top", around_section(profile, leg.top_cut), min(profile.wall, seat), "legs", marks=marks,
                   gap=gap, note=note)  # fmt: skip
-    yield _fillet(f"{name}, foot", around_section(profile, leg.foot_cut), min(profile.wall, pit.base.rail.wall), "legs",
+    yield fillet(f"{name}, foot", around_section(profile, leg.foot_cut), min(profile.wall, pit.base.rail.wall), "legs",
                   marks=marks)  # fmt: skip
 
 
@@ -347,8 +355,8 @@ def _stack(pit: Pit) -> Iterator[Weld]:
     stack, vessel = pit.stack, pit.vessel
     thinner, marks = min(stack.profile.wall, vessel.wall), tuple(p.mark for p in pit.parts if p.name == "stack")
     if stack.place == "end":
-        yield _fillet("stack stub to the end", math.pi * stack.profile.height, thinner, "stack", marks=marks)
-        yield _fillet(
+        yield fillet("stack stub to the end", math.pi * stack.profile.height, thinner, "stack", marks=marks)
+        yield fillet(
             "stack elbow", around_section(stack.profile, math.pi / 4.0), stack.profile.wall, "stack", marks=marks
         )
     else:
@@ -356,39 +364,40 @@ def _stack(pit: Pit) -> Iterator[Weld]:
         turn = np.linspace(0.0, 2.0 * math.pi, 145)
         curve = np.array([saddle.point(float(c)) for c in turn])
         length = float(np.linalg.norm(np.diff(curve, axis=0), axis=1).sum())
-        yield _fillet(
+        yield fillet(
             "stack to shell", length, thinner, "stack", marks=marks, note="tack at four quarters, plumb, then weld"
         )
     for part in named(pit, "rain cap"):
-        yield _fillet("rain cap hinge", SHORT, _thickness(part, stack.profile.wall), "stack", marks=(part.mark,))
+        yield fillet("rain cap hinge", SHORT, thickness_of(part, stack.profile.wall), "stack", marks=(part.mark,))
 
 
 def _doors(pit: Pit) -> Iterator[Weld]:
     wall = pit.vessel.wall
     for door in pit.doors:
         bands = marks_of(pit, f"{door.name} end band", f"{door.name} lower band")
-        yield _fillet(f"{door.name} hinges and handle", 6.0 * INCH, wall, "doors", count=3,
+        yield fillet(f"{door.name} hinges and handle", 6.0 * INCH, wall, "doors", count=3,
                       marks=marks_of(pit, f"{door.name} hinges"), note="first: before the last side is cut")  # fmt: skip
-        yield _fillet(f"{door.name} bands", door.x1 - door.x0 + 2.0 * door.arc, wall, "doors", marks=bands, stitch=True,
+        yield fillet(f"{door.name} bands", door.x1 - door.x0 + 2.0 * door.arc, wall, "doors", marks=bands, stitch=True,
                       note="strongbacks stay until the bands are on")  # fmt: skip
 
 
-def _small(pit: Pit) -> Iterator[Weld]:
+def small_welds(pit: Pit) -> Iterator[Weld]:
+    """Drain, shelf, plugs and patches."""
     wall = pit.vessel.wall
     for part in pit.parts:
         shape, marks = part.shape, (part.mark,)
         if part.name == "drain nipple" and isinstance(shape, Bar):
-            yield _fillet("drain nipple", around_section(shape.profile), min(shape.profile.wall, wall), "fittings",
+            yield fillet("drain nipple", around_section(shape.profile), min(shape.profile.wall, wall), "fittings",
                           marks=marks, note="grease tight")  # fmt: skip
         elif part.name == "shelf bracket" and isinstance(shape, Plate):
             low, high = shape.outline.bounds()[1::2]
-            yield _fillet("shelf bracket", 2.0 * (high - low), min(shape.thickness, wall), "fittings", marks=marks,
+            yield fillet("shelf bracket", 2.0 * (high - low), min(shape.thickness, wall), "fittings", marks=marks,
                           count=part.quantity)  # fmt: skip
         elif part.name == "shelf" and isinstance(shape, Plate):
-            yield _fillet("shelf to brackets", _longer(part), shape.thickness, "fittings", marks=marks, stitch=True)
+            yield fillet("shelf to brackets", _longer(part), shape.thickness, "fittings", marks=marks, stitch=True)
     for fitting in pit.vessel.fittings:
         if fitting.plan == "plug":
-            yield _fillet(f"plug of {fitting.name}", math.pi * fitting.size, wall, "fittings")
+            yield fillet(f"plug of {fitting.name}", math.pi * fitting.size, wall, "fittings")
         if fitting.plan == "cut away":
             yield Weld(
                 name=f"patch of {fitting.name}",

@@ -95,7 +95,7 @@ class _Builder:
         )
 
     def _mark(self, name: str) -> str:
-        return next((p.mark for p in self.pit.parts if p.name == name and p.group == "base"), name)
+        return next((p.mark for p in self.pit.parts if p.name == name), name)
 
     def _rail_joint(self, side: str, x: float) -> str:
         i = min(range(len(self.along)), key=lambda k: abs(self.along[k] - x))
@@ -178,7 +178,7 @@ class _Builder:
             middle = tuple((u + v) / 2.0 for u, v in zip(p, q, strict=True))
             count(beam.mass_per_length * run, (middle[0], middle[1], middle[2]))
         for part in self.pit.parts:
-            if part.group == "base" and part.name in BASE_PIECES:
+            if part.name in BASE_PIECES:
                 continue
             for mass in placed_mass(part):
                 at = mass.centre
