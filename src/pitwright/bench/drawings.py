@@ -18,9 +18,11 @@ from pitwright.parts import Point2, Vec
 from pitwright.sheets.drawing import Drawing
 from pitwright.sheets.lettered import AngleDimension, Callout, Dimension, RoundDimension, Running, Slope
 from pitwright.sheets.svg import screen
+from pitwright.sheets.views.common import pit_sketch
 from pitwright.sheets.views.ends import fire_end_view, stack_end_view
 from pitwright.sheets.views.eye import Eye, from_above, from_fire_end, from_stack_end, from_working_side
 from pitwright.sheets.views.plan import plan_view
+from pitwright.sheets.views.scene import draw_pit
 from pitwright.sheets.views.side import side_view
 from pitwright.sheets.views.wrap_map import wrap_map
 
@@ -77,12 +79,17 @@ def on_view(pit: Pit, view: View, point: Vec) -> Point2:
     if eye is not None:
         return eye.point(point)
     vessel = pit.vessel
+    if vessel.on_end:
+        around = vessel.outer_radius * math.atan2(point[0], point[1])
+        return (-vessel.hand * (point[2] - vessel.seam_z), -(around % vessel.around))
     around = vessel.outer_radius * math.atan2(point[1], point[2] - vessel.centre_z)
     return (-vessel.hand * point[0], -(around % vessel.around))
 
 
 def quick(pit: Pit, view: View) -> Drawing:
     """A view without its lettering: some milliseconds."""
+    if pit.upright is not None:
+        return _on_end(pit, view, SLACK)
     make = _PRINTED[view]
     whole = make(pit) if view == "wrap map" else make(pit, slack=SLACK)
     return Drawing(tuple(p for p in whole.primitives if not isinstance(p, _LETTERED)))
@@ -90,7 +97,24 @@ def quick(pit: Pit, view: View) -> Drawing:
 
 def lettered(pit: Pit, view: View) -> Drawing:
     """A view with every dimension and callout, as the plan set prints it: some hundred milliseconds to lay."""
-    return _PRINTED[view](pit)
+    return _PRINTED[view](pit) if pit.upright is None else _on_end(pit, view, 0.0)
+
+
+def _on_end(pit: Pit, view: View, slack: float) -> Drawing:
+    """A vessel on end: its pieces, the floor, its axis and its grates."""
+    sketch, eye = pit_sketch(pit), eye_of(pit, view)
+    if eye is None:
+        sketch.text((0.0, 0.0), "the wrap map of a vessel on end is in the pack", anchor="middle")
+        return sketch.drawing()
+    draw_pit(sketch, pit, eye, dashed=("base",) if view == "plan" else (), slack=slack)
+    x0, _, x1, top = sketch.bounds()
+    if view != "plan":
+        sketch.line((x0 - 0.06, 0.0), (x1 + 0.06, 0.0), "ground")
+        sketch.line((0.0, pit.vessel.seam_z - 0.1), (0.0, top + 0.1), "centre")
+        for level in pit.grates.levels:
+            half = level.width / 2.0
+            sketch.line((-half, level.z), (half, level.z), "hidden", title=level.name)
+    return sketch.drawing()
 
 
 def ratio_for(pit: Pit) -> float:

@@ -12,6 +12,7 @@ All are pure. A drag is always worked from the pit that was there when the thing
 from __future__ import annotations
 
 from collections import OrderedDict
+from collections.abc import Iterator
 from typing import Any, Final, Literal, get_args
 
 from pitwright.bench.documents import Edit
@@ -24,6 +25,7 @@ from pitwright.bench.grips.grip import Dragged, Grip, angle_text, length_text, o
 from pitwright.bench.grips.legs import leg_grips
 from pitwright.bench.grips.skin import skin_grips
 from pitwright.bench.grips.stack import stack_grips
+from pitwright.bench.grips.upright import upright_grips
 from pitwright.errors import JobError
 from pitwright.layout.model import Pit
 from pitwright.reasons import Reason
@@ -43,20 +45,20 @@ def grips(pit: Pit) -> tuple[Grip, ...]:
     """Everything that can be taken, in the order a pit is thought out: grates, doors, fire end, stack, what it stands on."""
     kept = _known.get(id(pit))
     if kept is None or kept[0] is not pit:
-        made = (
-            *grate_grips(pit),
-            *door_grips(pit),
-            *fire_grips(pit),
-            *stack_grips(pit),
-            *leg_grips(pit),
-            *base_grips(pit),
-            *skin_grips(pit),
-        )
+        made = tuple(_made(pit))
         kept = (pit, made)
         _known[id(pit)] = kept
         if len(_known) > _KEPT:
             _known.popitem(last=False)
     return kept[1]
+
+
+def _made(pit: Pit) -> Iterator[Grip]:
+    if pit.upright is not None:
+        yield from upright_grips(pit)
+        return
+    for some in (grate_grips, door_grips, fire_grips, stack_grips, leg_grips, base_grips, skin_grips):
+        yield from some(pit)
 
 
 def grip(pit: Pit, handle_id: str) -> Grip:

@@ -42,6 +42,29 @@ class Snap:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Ruled:
+    """The shop's own answer, asked for only when a hand comes near: snapping to it takes the job's lines out.
+
+    names   the lines that would be taken out; figure: the figure the answer is read from
+    """
+
+    pit: Pit
+    names: tuple[str, ...]
+    figure: str
+
+    def found(self) -> Snap | None:
+        """The answer; None where the shop's rule allows no pit."""
+        key = (id(self.pit), "|".join((*self.names, self.figure)))
+        kept = _ruled.get(key)
+        if kept is None or kept[0] is not self.pit:
+            kept = (self.pit, _asked(self.pit, self.names, self.figure))
+            _ruled[key] = kept
+            if len(_ruled) > _KEPT:
+                _ruled.popitem(last=False)
+        return kept[1]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Dragged:
     """What a drag asks for: changes of the document (none where nothing moved), and what it snapped to."""
 
@@ -83,7 +106,7 @@ class Grip:
     way: float = 1.0
     step: float = 0.0
     far: float = 0.0
-    snaps: tuple[Snap, ...] = ()
+    snaps: tuple[Snap | Ruled, ...] = ()
     low: float = -math.inf
     high: float = math.inf
     text: str = ""
@@ -125,7 +148,8 @@ class Grip:
         if abs(wanted - self.value) < half:
             return Dragged(edits=())
         if not free:
-            near = [s for s in self.snaps if abs(s.value - wanted) * self.arm <= SNAP]
+            drawn = (s.found() if isinstance(s, Ruled) else s for s in self.snaps)
+            near = [s for s in drawn if s is not None and abs(s.value - wanted) * self.arm <= SNAP]
             if near:
                 best = min(near, key=lambda s: abs(s.value - wanted))
                 if abs(best.value - self.value) < _STILL and best.edits is None:
@@ -243,22 +267,14 @@ def _rivals(name: str) -> tuple[str, ...]:
 _ruled: OrderedDict[tuple[int, str], tuple[Pit, Snap | None]] = OrderedDict()
 
 
-def by_rule(pit: Pit, names: Sequence[str], figure: str = "") -> tuple[Snap, ...]:
-    """The shop's own answer where the job sets a figure itself: snapping to it takes the job's lines out.
+def by_rule(pit: Pit, names: Sequence[str], figure: str = "") -> tuple[Ruled, ...]:
+    """The shop's own answer as a snap, where the job sets a figure itself.
 
     names   the lines that would be taken out; figure: the figure it is read from, the first of them where not given
     """
     if not any(n in pit.job.override for n in names):
         return ()
-    figure = figure or names[0]
-    key = (id(pit), "|".join((*names, figure)))
-    kept = _ruled.get(key)
-    if kept is None or kept[0] is not pit:
-        kept = (pit, _asked(pit, names, figure))
-        _ruled[key] = kept
-        if len(_ruled) > _KEPT:
-            _ruled.popitem(last=False)
-    return () if kept[1] is None else (kept[1],)
+    return (Ruled(pit=pit, names=tuple(names), figure=figure or names[0]),)
 
 
 def _asked(pit: Pit, names: Sequence[str], figure: str) -> Snap | None:

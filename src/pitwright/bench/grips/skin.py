@@ -44,13 +44,6 @@ def _top_line(pit: Pit) -> Grip:
         if c.fire_end == vessel.fire_end
     ]
     snaps += [Snap(value=near(s.value), words=s.words) for s in shares(full, "around from the long seam")]
-    if pit.job.proportions.clock.top_from_seam is not None:
-        # The searched turn is known to the pit without the fixed line; taking the line out brings it back.
-        out = (
-            put("proportions", "clock", "top_from_seam", value=None),
-            put("proportions", "clock", "fire_end", value=None),
-        )
-        snaps += [s for s in (_searched(pit, out),) if s is not None]
     clock = vessel.long_seam_clock
     seam = 0.0 if clock is None else vessel.around_at(clock) % full
     turn = -way if clock is None else way
@@ -74,25 +67,6 @@ def _cut(pit: Pit) -> str:
     if pit.job.measured.long_seam is not None:
         return "the long seam was measured from the top line: the top line is struck"
     return state_of(pit, groups=("vessel", "doors"))
-
-
-def _searched(pit: Pit, out: tuple[Edit, ...]) -> Snap | None:
-    """Where the shop's search would put the top line."""
-    from pitwright.errors import PitwrightError
-    from pitwright.layout.pit import solve
-
-    rules = pit.job.proportions
-    free = rules.model_copy(update={"clock": rules.clock.model_copy(update={"top_from_seam": None, "fire_end": None})})
-    try:
-        found = solve(pit.job.model_copy(update={"proportions": free}).with_burns(pit.job.burns)).vessel
-    except PitwrightError:
-        return None
-    if found.fire_end != pit.vessel.fire_end:
-        return None
-    full = pit.vessel.around
-    at = found.top_from_seam
-    at += round((pit.vessel.top_from_seam - at) / full) * full
-    return Snap(value=at, words="the least clear turn, as searched", edits=out)
 
 
 def _drain(pit: Pit) -> Grip:
