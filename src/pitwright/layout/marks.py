@@ -112,9 +112,7 @@ def _running(base: BaseLayout) -> list[tuple[float, str]]:
         found = sorted({round(root[0], 9) for root in base.tongue.roots}, reverse=base.tongue.end > 0)
         for x in found:
             if base.rail_x0 <= x <= base.rail_x1:
-                out[
-                    (x, "tongue beam" + (" over the rail's middle" if base.tongue.roots[0][1] else ", its end weld"))
-                ] = None
+                out[(x, "tongue, its weld" if x == found[0] else "tongue, its inner end")] = None
     return list(out)
 
 

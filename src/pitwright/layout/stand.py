@@ -153,7 +153,7 @@ def _outriggers(draft: Draft, base: BaseLayout, supports: Sequence[Support], pla
             for s in supports
         ],
         base.rail.designation,
-        notes=("in line with a cross member; cap its open end",),
+        notes=("cap its open end; gusset it where no cross member stands behind the rail",),
     )
     draft.ledger.note(
         "stand.outrigger",

@@ -1,4 +1,4 @@
-"""The base sheets: the skid on the table with its marks and diagonals, and the plate saddles where it has them."""
+"""The base sheets: the frame on the table with its marks and diagonals, and the plate saddles where it has them."""
 
 from __future__ import annotations
 
@@ -9,13 +9,14 @@ from functools import partial
 from pitwright.layout.model import Pit, SaddleLayout
 from pitwright.layout.skid import skew
 from pitwright.masses import mass_of
-from pitwright.parts import Plate
+from pitwright.parts import Bought, Plate
 from pitwright.sheets.blocks import BigFigure, BigFigures, Block, Notes
 from pitwright.sheets.drawing import Drawing
 from pitwright.sheets.lettered import Stop
 from pitwright.sheets.page import Page
 from pitwright.sheets.paper import Paper
 from pitwright.sheets.table import Column, Table
+from pitwright.sheets.views import running
 from pitwright.sheets.views.common import SheetMaker, known, new_board, pit_sketch
 from pitwright.sheets.views.eye import from_above, from_stack_end
 from pitwright.sheets.views.lists import size_text
@@ -24,6 +25,19 @@ from pitwright.sheets.views.spread import spread, verdicts, want_list
 from pitwright.tape import INCH, MILLIMETRE
 
 CODE, TITLE = "BASE", "Base on the table"
+_ALONG = (
+    "fork pocket",
+    "drag eye",
+    "wiring",
+    "tongue beam",
+    "coupler",
+    "safety chain",
+    "tongue jack",
+    "tail light",
+    "plate bracket",
+)
+"""Pieces that say nothing from the end, or stand before what does."""
+
 _SADDLE_POINTS = 6  # ordinates of a saddle's arc from its middle to its edge
 
 
@@ -47,7 +61,10 @@ def base_sheets(pit: Pit, paper: Paper) -> tuple[Page, ...]:
         key=("over the outside of the rails", tape.length(base.rails_outside)),
         check=("diagonal, outside corners, both ways", tape.fine(base.diagonal)),
     )
-    views = [("Skid from above, working side at the foot", plan_view(pit)), ("From the stack end", end_view(pit))]
+    if running.refused(pit):
+        return spread(board, [("From the stack end", end_view(pit))], (running.refusal(pit), *running.blocks(pit)))
+    frame = running.named_frame(pit)
+    views = [(f"{frame} from above, working side at the foot", plan_view(pit)), ("From the stack end", end_view(pit))]
     pages = spread(board, views, _skid_blocks(pit), together=False)
     for saddles in _alike(pit.saddles):
         one = saddles[0]
@@ -111,6 +128,7 @@ def plan_view(pit: Pit) -> Drawing:
     s.dim((far, -out), (far, out), "right", about=known(pit, "base.rails_outside"))
     inner = base.rail_y - base.rail.width / 2.0
     s.dim((far, -inner), (far, inner), "right", about=known(pit, "base.cross_length"))
+    running.dims(s, pit, eye)
     return s.drawing()
 
 
@@ -125,13 +143,13 @@ def rail_marks(pit: Pit) -> list[MarkAlong]:
 
 
 def end_view(pit: Pit) -> Drawing:
-    """The skid from its stack end: rails, cross member, heights."""
+    """The frame from its stack end: rails, cross member, what is under them, heights."""
     s = pit_sketch(pit)
     base = pit.base
     eye = from_stack_end(pit.vessel.hand)
     for part in pit.parts:
-        if part.group == "base" and part.name in ("rail", "cross member"):
-            placements = part.placements if part.name == "rail" else part.placements[:1]
+        if part.group == "base" and part.name not in _ALONG:
+            placements = part.placements[:1] if part.name == "cross member" else part.placements
             for placement in placements:
                 s.add(Drawing(see(part, placement, eye).edges))
     out = base.rails_outside / 2.0
@@ -139,7 +157,11 @@ def end_view(pit: Pit) -> Drawing:
     s.line((0.0, -0.02), (0.0, base.rail_top + 0.04), "centre")
     s.dim((-out, base.rail_top), (out, base.rail_top), "above")
     s.dim((-base.rail_y, base.rail_top), (base.rail_y, base.rail_top), "above")
-    s.dim((out, 0.0), (out, base.rail_top), "right", base=out, about=known(pit, "base.rail_top"))
+    far = max(out, s.bounds()[2])
+    s.dim((out, 0.0), (out, base.rail_top), "right", base=far, about=known(pit, "base.rail_top"))
+    if base.tongue is not None:
+        s.dim((0.0, 0.0), (0.0, base.tongue.coupler[2]), "right", base=far, about=known(pit, "trailer.hitch_height"))
+    running.across(s, pit)
     return s.drawing()
 
 
@@ -150,6 +172,7 @@ def _skid_blocks(pit: Pit) -> tuple[Block, ...]:
         (
             BigFigure("diagonal, both ways", tape.fine(base.diagonal), "outside corner to outside corner", "base.diagonal"),
             BigFigure(_feet_name(pit), tape.fine(base.feet_diagonal), "both ways", "base.feet_diagonal"),
+            *running.big(pit),
         ),
         across=2,
         size=6.0,
@@ -164,12 +187,14 @@ def _skid_blocks(pit: Pit) -> tuple[Block, ...]:
         (f"{_feet_name(pit)}, one way", tape.fine(base.feet_diagonal)),
         (f"{_feet_name(pit)}, the other way", tape.fine(base.feet_diagonal)),
         ("rail top off the floor", tape.length(base.rail_top)),
+        *running.wants(pit),
     ]
     return (
         big,
         want_list("Square it up", wants),
         _running_list(pit),
         *((_feet(pit),) if pit.leg_sets else ()),
+        *running.blocks(pit),
         _skew(pit),
         _pieces(pit),
         _skid_notes(pit),
@@ -236,7 +261,7 @@ def _pieces(pit: Pit) -> Table:
     rows = tuple(
         (p.mark, p.name, str(p.quantity), p.stock, size_text(pit, p), pit.tape.mass(mass_of(p).mass))
         for p in pit.parts
-        if p.group == "base"
+        if p.group == "base" and not isinstance(p.shape, Bought)
     )
     columns = (
         Column("mark", bold=True),
@@ -255,7 +280,7 @@ def _skid_notes(pit: Pit) -> Notes:
         "Lay the rails on a flat table, tops level with each other: rails in winding rock on three feet.",
         "Tack, take both diagonals, pull square, tack again. Weld crosswise, the same amount on each side in turn.",
         "A cross member ties every leg set before the vessel's weight comes on it.",
-        "Do not lock the firebox and both leg sets to one stiff skid with no give: the shell grows when hot.",
+        "Do not lock the firebox and both leg sets to one stiff frame with no give: the shell grows when hot.",
     ]
     if base.pockets:
         lines.append(
@@ -263,6 +288,7 @@ def _skid_notes(pit: Pit) -> Notes:
         )
     if base.eyes:
         lines.append("Drag eyes are for dragging and tying down. They are not lifting points.")
+    lines += running.notes(pit)
     return Notes(tuple(lines), title="Notes")
 
 

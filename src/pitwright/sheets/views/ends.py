@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from pitwright.layout.extent import box_of
 from pitwright.layout.model import DoorLayout, LegLayout, Pit
 from pitwright.parts import Outline, Point2
 from pitwright.sheets.drawing import Drawing
@@ -192,7 +193,7 @@ def _widths(sketch: Sketch, pit: Pit, eye: Eye) -> None:
     half = base.rails_outside / 2.0
     level(-half, half, "base.rails_outside")
     opened = float(pit.reasons["overall.width_open"].value)
-    out = max(max((d.reach for d in pit.doors), default=0.0),
+    out = max(max((d.reach for d in pit.doors), default=0.0), box_of(p for p in pit.parts if p.group == "base")[1][1],
               max((v.travel + v.width / 2.0 for v in pit.grates.levels), default=0.0))  # fmt: skip
     level(out - opened, out, "overall.width_open")
 

@@ -81,6 +81,13 @@ def _lengths(sketch: Sketch, pit: Pit, eye: Eye, box: tuple[float, float, float,
     along(fire.x0, 0.0)
     if vessel.stack_head and vessel.stack_head.kind != "flat":
         along(vessel.length, vessel.length + vessel.stack_head.depth)
+    if base.tongue is not None:
+        end = base.rail_x1 if base.tongue.end > 0 else base.rail_x0
+        along(end, base.tongue.coupler[0], "trailer.tongue_reach")
+    if base.axles:
+        out, side = base.axles[0].fender, at_fire
+        x = -hand * base.axles[-1].x
+        sketch.dim((x, -out), (x, out), side, base=edge[side], about=known(pit, "trailer.width"))
     half = base.rails_outside / 2.0
     upright(-half, half, -hand * base.rail_x1, at_stack, "base.rails_outside")
     upright(-fire.width / 2.0, fire.width / 2.0, -hand * fire.x0, at_fire, "firebox.width")

@@ -66,6 +66,17 @@ def stations(pit: Pit) -> tuple[Want, ...]:
         out.append(
             want(f"saddle {saddle.name}", saddle.x, z, f"saddles.{saddle.name}.station", f"saddle {saddle.name}")
         )
+    base = pit.base
+    for i, axle in enumerate(base.axles):
+        about = f"{base.kind}.axle" if len(base.axles) == 1 else ""
+        out.append(want(axle.name, axle.x, 0.0, about if i == 0 else ""))
+    if base.tongue is not None:
+        out.append(want("middle of the ball", base.tongue.coupler[0], base.tongue.coupler[2], short="ball"))
+    if base.handles is not None:
+        out.append(want("middle of the grips", base.handles.grip[0], base.handles.grip[2], "cart.grips", "grips"))
+    feet = {round(s.x, 9): s for s in base.supports if s.kind in ("caster", "foot")}
+    for x, support in feet.items():
+        out.append(want(support.name.partition(",")[0], x, 0.0))
     served = any(f.serves == "drain" for f in vessel.fittings)
     out.append(want("drain", pit.grates.drain_x, low, "drain.station", "drain", cut=not served))
     return issued(pit, out)
@@ -95,6 +106,10 @@ def heights(pit: Pit) -> tuple[Want, ...]:
         want("top of shell", vessel.centre_z + r, short="shell top"),
         want("top of stack", pit.stack.top_z, "stack.height", "stack top"),
     ]
+    if pit.base.tongue is not None:
+        out.append(want("ball of the hitch", pit.base.tongue.coupler[2], "trailer.hitch_height", "ball"))
+    if pit.base.handles is not None:
+        out.append(want("grips", pit.base.handles.grip[2], "cart.grip_height"))
     out += [want(level.name, level.z, f"grates.{level.name}.height") for level in pit.grates.levels]
     out += [want(f"lower edge of {d.name}, level", vessel.centre_z + r * math.cos(d.edge_clock), "doors.edge_clock",
                  "door edge", cut=True) for d in pit.doors[:1]]  # fmt: skip
