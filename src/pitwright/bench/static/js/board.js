@@ -5,6 +5,7 @@ import { el, svgEl, refill } from "/static/js/dom.js";
 import { Hold } from "/static/js/hold.js";
 
 const NEAR = 1.3; // one step of zoom
+const FOOT = 44; // room for the hint and the zoom buttons under a whole drawing [px]
 const ICONS = {
   along: "M-6 0H6M-6 0l3-3M-6 0l3 3M6 0l-3-3M6 0l-3 3",
   across: "M0 -6V6M0 -6l-3 3M0 -6l3 3M0 6l-3-3M0 6l3-3",
@@ -108,7 +109,8 @@ export class Board {
     this.fitted = this.bounds;
     const [w, h] = this.size;
     const { u0, u1, v0, v1 } = this.bounds;
-    this.place = { u: (u0 + u1) / 2, v: (v0 + v1) / 2, k: Math.min(w / (u1 - u0), h / (v1 - v0)) };
+    const k = Math.min(w / (u1 - u0), Math.max(h - FOOT, 40) / (v1 - v0));
+    this.place = { u: (u0 + u1) / 2, v: (v0 + v1) / 2 - FOOT / 2 / k, k };
     this.least = this.place.k * 0.5;
     this.most = this.place.k * 40;
   }
@@ -179,6 +181,9 @@ export class Board {
     if (!this.place) return;
     const [x, y] = this.at(u, v);
     node.style.transform = `translate(${x.toFixed(1)}px, ${y.toFixed(1)}px)`;
+    node.classList.toggle("left", x < 190);
+    node.classList.toggle("right", x > this.size[0] - 190);
+    node.classList.toggle("high", y < 60);
   }
 
   setHandles(list) {

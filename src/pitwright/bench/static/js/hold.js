@@ -106,7 +106,10 @@ export class Hold {
   }
 
   letGo(event) {
-    if (this.gone) this.follow(event);
+    if (this.gone) {
+      this.inFlight = performance.now(); // the drop itself asks for the last place
+      this.follow(event);
+    }
     const data = this.data;
     const { id, at, gone, free } = this;
     const node = this.board.handles.get(id)?.node;

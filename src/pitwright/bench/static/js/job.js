@@ -42,7 +42,14 @@ const inputs = new Inputs($("#inputs-body"), {
     store({ do: "edit", edits: [{ path: field.path, value }], label: `${field.label}: ${value === null ? "the shop's own" : value === true ? "yes" : value === false ? "no" : value}`, base: from ?? live.head }),
 });
 
-const strip = new Strip($("#strip"), { why: (name) => askWhy(name) });
+const strip = new Strip($("#strip"), {
+  why: (name) => askWhy(name),
+  findings: () => {
+    setFold("side", true);
+    showTab("findings");
+    $("#panel-findings").focus();
+  },
+});
 
 const findings = new Findings($("#panel-findings"), {
   light: (place) => board.light(place),
@@ -148,6 +155,10 @@ function heard(message) {
     for (const kind of asked.keys()) settleAsked(kind, null, new Trouble(error));
     if (message.seq !== undefined) board.hold.answered(message.seq);
     hint(sentence(error));
+    if (!now.picture) {
+      $("#note").hidden = false;
+      refill($("#note"), el("h2", {}, "No picture of this job"), trouble(error));
+    }
   }
   if (message.picture) takePicture(message);
   buttons();
@@ -351,8 +362,7 @@ function setView(key, { focus = false } = {}) {
   now.stage?.close();
   now.stage = null;
   const drawn = DRAWN.includes(key);
-  $("#board").hidden = !drawn;
-  $("#zooms").hidden = !drawn;
+  $("#sheet").hidden = !drawn;
   $("#stage").hidden = drawn;
   hint("");
   const label = VIEWS.find((v) => v.key === key).label;

@@ -3,9 +3,10 @@
 import { el, moved } from "/static/js/dom.js";
 
 export class Strip {
-  constructor(host, { why }) {
+  constructor(host, { why, findings }) {
     this.host = host;
     this.why = why;
+    this.findings = findings;
     this.cells = new Map();
   }
 
@@ -28,8 +29,8 @@ export class Strip {
       node.classList.toggle("moved", Boolean(item.move));
       node.classList.toggle("bad", item.severity === "stop" || item.severity === "warn");
       node.setAttribute("aria-label", `${item.label}: ${item.text || "not known"} ${item.sure || ""} ${moved(item.move)}`.trim());
-      if (item.why) node.removeAttribute("aria-disabled");
-      else node.setAttribute("aria-disabled", "true");
+      node.classList.toggle("rough", /give or take|±|about/.test(item.sure ?? ""));
+      node.title = [item.text, item.sure, item.move].filter(Boolean).join("; ");
     }
     for (const [key, { node }] of this.cells) {
       if (seen.has(key)) continue;
@@ -44,9 +45,9 @@ export class Strip {
     const text = el("span", { class: "text" });
     const sure = el("span", { class: "sure" });
     const move = el("span", { class: "move" });
-    const node = el("button", { type: "button", class: "cell", id: `strip-${item.key.replaceAll(/\W+/g, "-")}` }, label, el("span", { class: "row" }, text, sure), move);
+    const node = el("button", { type: "button", class: "cell", id: `strip-${item.key.replaceAll(/\W+/g, "-")}` }, label, text, sure, move);
     const cell = { node, label, text, sure, move, why: null };
-    node.addEventListener("click", () => cell.why && this.why(cell.why));
+    node.addEventListener("click", () => (cell.why ? this.why(cell.why) : this.findings()));
     return cell;
   }
 }
