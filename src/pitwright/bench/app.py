@@ -14,7 +14,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import BaseRoute, Route, WebSocketRoute
 
-from pitwright.bench import routes_jobs, routes_packs, routes_share, routes_views
+from pitwright.bench import floor_routes, routes_jobs, routes_packs, routes_share, routes_views
 from pitwright.bench.guard import Guard
 from pitwright.bench.hub import Hub
 from pitwright.bench.live import live
@@ -70,6 +70,7 @@ def _routes() -> list[BaseRoute]:
         *routes_jobs.routes,
         *routes_views.routes,
         *routes_share.routes,
+        *floor_routes.routes,
         WebSocketRoute("/live/{job}", live),
     ]
 
