@@ -177,7 +177,6 @@ def test_hot_steel(celsius: float, proof: float, modulus: float, at_two: float) 
     kelvin = celsius + ZERO_CELSIUS
     assert steel.proof_share(kelvin) == pytest.approx(proof, abs=1e-12)
     assert steel.stiffness_share(kelvin) == pytest.approx(modulus, abs=1e-12)
-    assert steel.yield_share(kelvin) == pytest.approx(at_two, abs=1e-12)
 
 
 def test_growth_of_v1() -> None:

@@ -39,14 +39,9 @@ def test_least_legs(thinner: float, leg: int) -> None:
     assert welds.least_leg(thinner * INCH) == pytest.approx(leg * INCH / 16, rel=1e-12)
 
 
-def test_greatest_leg_and_lengths() -> None:
+def test_greatest_leg() -> None:
     assert welds.greatest_leg(3 * INCH / 16) == pytest.approx(3 * INCH / 16)
     assert welds.greatest_leg(INCH / 4) == pytest.approx(3 * INCH / 16)
-    assert welds.least_length(INCH / 4) == pytest.approx(INCH)
-    assert welds.least_length(INCH / 4, stitch=True) == pytest.approx(1.5 * INCH)
-    assert [welds.long_weld_share(ratio * 0.005, 0.005) for ratio in (50, 100, 200, 300, 400)] == pytest.approx(
-        [1.0, 1.0, 0.8, 0.6, 0.45]
-    )
 
 
 def test_gap_allowance() -> None:

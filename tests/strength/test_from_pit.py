@@ -73,7 +73,7 @@ def test_heavier_meat_presses_harder_everywhere() -> None:
 def test_slings_carry_the_empty_pit() -> None:
     pit = pit_of("orchard-30")
     report = stand(pit)
-    upright = sum(s.tension * np.sin(s.angle) for s in report.slings)
+    upright = sum(s.tension * np.sin(s.angle) for s in report.lifting.slings)
     assert upright == pytest.approx(pit.balance["empty"].mass * STANDARD_GRAVITY, rel=1e-9)
 
 

@@ -161,6 +161,7 @@ def test_handles_balance_the_cart(axle: float) -> None:
     assert lift * (axle + 0.7) == pytest.approx(150.0 * (axle - 0.6) + 40.0 * (axle - 0.9))
     if lift < 0.0:
         assert [f.code for f in manual.handle_findings(lift, TAPE)] == ["lift.handles_fly"]
-    assert manual.handle_check(10.0, Lift(reach=0.3, height=0.7)).passes
+    assert manual.handle_check(45.0).passes
+    assert not manual.handle_check(46.0).passes
     with pytest.raises(LayoutError):
         manual.handle_lift(weights, 1.0, 1.0)

@@ -103,20 +103,6 @@ def test_findings_say_how_much_wider() -> None:
     assert not stability.tip_checks(FEET, [("loaded", weight)])[0].passes
 
 
-@given(weights)
-def test_foot_loads_balance(weight: MassPoint) -> None:
-    """Loads add to the weight and balance about both axes, for six feet; the least-squares answer by numpy."""
-    feet = [*FEET, Footing(name="E", x=1.1, y=0.0), Footing(name="F", x=1.1, y=0.9)]
-    loads = floor.foot_loads(feet, weight)
-    force = weight.mass * STANDARD_GRAVITY
-    assert sum(loads) == pytest.approx(force)
-    assert sum(r * f.x for r, f in zip(loads, feet)) == pytest.approx(force * weight.x)
-    assert sum(r * f.y for r, f in zip(loads, feet)) == pytest.approx(force * weight.y)
-    balance = np.array([[1.0, f.x, f.y] for f in feet]).T
-    least, *_ = np.linalg.lstsq(balance, force * np.array([1.0, weight.x, weight.y]), rcond=None)
-    assert loads == pytest.approx(least.tolist(), rel=1e-7, abs=1e-6)
-
-
 def test_pads_by_ground() -> None:
     side = floor.pad_side(5000.0, "firm lawn")
     assert floor.pressure(5000.0, side**2) == pytest.approx(floor.allowed("firm lawn"))

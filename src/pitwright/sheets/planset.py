@@ -27,14 +27,16 @@ from pitwright.sheets.views.first_fire import FIRST_FIRE
 from pitwright.sheets.views.general import ENDS, PLAN, SIDE
 from pitwright.sheets.views.grates import GRATES
 from pitwright.sheets.views.legs import LEGS
+from pitwright.sheets.views.lift import LIFT
 from pitwright.sheets.views.lists import PARTS, WEIGHTS
 from pitwright.sheets.views.nests import NESTS
 from pitwright.sheets.views.order import ORDER
 from pitwright.sheets.views.placard import PLACARD
 from pitwright.sheets.views.pulls import PULLS
 from pitwright.sheets.views.stack import STACK
-from pitwright.sheets.views.stand import LIFT, STAND
+from pitwright.sheets.views.stand import STAND
 from pitwright.sheets.views.survey import SURVEY
+from pitwright.sheets.views.tow import TOW
 from pitwright.sheets.views.welds import WELDS
 from pitwright.sheets.views.wrap import WRAP
 
@@ -63,6 +65,7 @@ SHEETS: tuple[SheetMaker, ...] = (
     FIRE,
     STAND,
     LIFT,
+    TOW,
     PARTS,
     WEIGHTS,
     PLACARD,

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from pitwright.errors import LayoutError
 from pitwright.findings import Finding
 from pitwright.strength.check import Check
-from pitwright.strength.stability import PRACTICE, Footing, MassPoint
-from pitwright.tape import STANDARD_GRAVITY, Tape
+from pitwright.strength.stability import PRACTICE
+from pitwright.tape import Tape
 
 GROUND = {
     "concrete slab": 2.0e6,
@@ -22,27 +22,6 @@ GROUND = {
 
 FEET_THAT_CARRY = 3
 """Each caster is rated for the whole weight over three: one of four often hangs free (common practice, no source)."""
-
-
-def foot_loads(feet: Sequence[Footing], weight: MassPoint) -> tuple[float, ...]:
-    """Load on each foot of a stiff base on an even, springy floor [N], as if none could lift: the least-squares share.
-
-    R = W (1/n + linear terms in x and y about the middle of the feet). A negative one wants to lift off.
-    """
-    n = len(feet)
-    if n < 3:
-        raise LayoutError("a base needs three feet", field="feet", value=n, allowed="3 or more")
-    cx, cy = sum(f.x for f in feet) / n, sum(f.y for f in feet) / n
-    xx = sum((f.x - cx) ** 2 for f in feet)
-    yy = sum((f.y - cy) ** 2 for f in feet)
-    xy = sum((f.x - cx) * (f.y - cy) for f in feet)
-    det = xx * yy - xy * xy
-    if det <= 1e-12 * (xx + yy) ** 2:
-        raise LayoutError("the feet stand in one line", field="feet", value=n, allowed="feet on two sides")
-    ex, ey = weight.x - cx, weight.y - cy
-    a, b = (ex * yy - ey * xy) / det, (ey * xx - ex * xy) / det
-    force = weight.mass * STANDARD_GRAVITY
-    return tuple(force * (1.0 / n + a * (f.x - cx) + b * (f.y - cy)) for f in feet)
 
 
 def caster_check(weight: float, rating: float, case: str = "rolling") -> Check:

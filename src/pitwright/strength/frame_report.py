@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -11,6 +12,8 @@ from numpy.typing import NDArray
 
 from pitwright.findings import Finding
 from pitwright.parts import Vec
+from pitwright.stock import Profile
+from pitwright.stock.tables import known_profiles
 from pitwright.strength.bending import OMEGA
 from pitwright.strength.check import CLOSE, Check
 from pitwright.strength.frame_solve import Solved
@@ -78,16 +81,61 @@ def worst_checks(solved: Solved, members: Mapping[str, Member], found: Ratios) -
     return tuple(out)
 
 
-def member_findings(checks: Sequence[Check], members: Mapping[str, Member], tape: Tape) -> tuple[Finding, ...]:
-    """Members over or near their limit, and steel too hot for the figures."""
+def heavier(solved: Solved, members: Mapping[str, Member], piece: str, least: float = 0.85) -> str:
+    """The lightest size of the same kind that carries a piece's forces with ease, in all cases; "" where none does.
+
+    Thicker walls of the same outside come first, then larger sizes by weight. The forces are those of the size there is.
+    """
+    names = [n for n in members if members[n].piece == piece and n in solved.beams]
+    here = members[names[0]]
+    size = here.section
+    known = [p for p in known_profiles() if p.kind == size.kind and p.mass_per_length > size.mass_per_length]
+    if size.designation.endswith(f"mm {size.kind}"):
+        known = [p for p in known if "mm" in p.designation]
+    else:
+        known = [p for p in known if "mm" not in p.designation]
+    same = [p for p in known if abs(p.height - size.height) < 1e-4 and abs(p.width - size.width) < 1e-4]
+    shape = size.height / size.width
+    other = [
+        p
+        for p in known
+        if p not in same
+        and p.height >= size.height - 1e-4
+        and p.wall_design >= 0.98 * size.wall_design
+        and abs(p.height / p.width - shape) < 0.02
+    ]
+    rows = {n: np.stack([c.forces[solved.beams.index(n)] for c in solved.cases.values() if c.stands]) for n in names}
+    for profile in (*sorted(same, key=_weight), *sorted(other, key=_weight)):
+        worst = 0.0
+        for name in names:
+            member = dataclasses.replace(members[name], section=profile)
+            round_section = profile.kind in ("pipe", "round")
+            worst = max(worst, float(interaction(allowable(member), rows[name], round_section=round_section).max()))
+            if worst > least:
+                break
+        if worst <= least:
+            return profile.designation
+    return ""
+
+
+def _weight(profile: Profile) -> float:
+    return profile.mass_per_length
+
+
+def member_findings(solved: Solved, checks: Sequence[Check], members: Mapping[str, Member], tape: Tape) -> tuple[Finding, ...]:  # fmt: skip
+    """Members over or near their limit with the size that carries it, and steel too hot for the figures."""
     out = []
     by_piece = {m.piece: m for m in members.values()}
+    piece_of = {m.piece: name.split()[0] for name, m in members.items()}
     for check in checks:
         if check.ratio <= CLOSE or check.name not in ("all together", "slenderness"):
             continue
         size = by_piece[check.piece].section.designation
         slender = check.name == "slenderness"
-        remedy = f"Heavier wall or the next size up from {size}, or a cross member that shortens it."
+        better = heavier(solved, members, check.piece)
+        remedy = (f"{better} instead of {size}" if better else f"A larger size than {size}") + (
+            ", or a cross member that shortens it." if piece_of.get(check.piece) == "rail" and not slender else "."
+        )
         out.append(
             Finding(
                 code="tow.member" if check.case.startswith("road") else "stand.member",
@@ -154,32 +202,22 @@ def racking(solved: Solved, case: str, corners: tuple[Spot, Spot, Spot, Spot]) -
     return opening(solved, case, a, c) - opening(solved, case, b, d)
 
 
-def bow(solved: Solved, case: str, ends: tuple[Spot, Spot], middle: Spot) -> float:
-    """How far a middle point leaves the line between two others [m]: sag of a door line."""
-    first, last, mid = (np.array(solved.shift(case, s.joint, s.arm)) for s in (*ends, middle))
-    p, q, m = (np.array(s.place) for s in (*ends, middle))
-    along = (q - p) / np.linalg.norm(q - p)
-    share = float((m - p) @ along / np.linalg.norm(q - p))
-    off = mid - (first + share * (last - first))
-    return float(np.linalg.norm(off - along * float(off @ along)))
-
-
-def door_findings(
-    solved: Solved, door: str, corners: tuple[Spot, Spot, Spot, Spot], tape: Tape, room: float = DOOR_ROOM
-) -> tuple[Finding, ...]:
-    """The floor case in which a door opening racks the most, where the door would bind."""
+def worst_racking(solved: Solved, corners: tuple[Spot, Spot, Spot, Spot]) -> tuple[str, float]:
+    """The case, of all but those on the road, in which a door opening goes most out of square, and by how much [m]."""
     standing = [c.name for c in solved.cases.values() if c.stands and not c.name.startswith("road")]
-    if not standing:
-        return ()
-    worst = max(standing, key=lambda name: abs(racking(solved, name, corners)))
-    off = abs(racking(solved, worst, corners))
+    found = [(name, abs(racking(solved, name, corners))) for name in standing]
+    return max(found, key=lambda pair: pair[1], default=("", 0.0))
+
+
+def door_findings(door: str, case: str, off: float, tape: Tape, room: float = DOOR_ROOM) -> tuple[Finding, ...]:
+    """A door that would bind: its opening out of square by `off` in a case [m]."""
     if off <= room:
         return ()
     return (
         Finding(
             code="stand.door",
             severity="warn",
-            text=f"{door}: its opening goes {tape.decimal(off)} out of square, {worst}. The door binds.",
+            text=f"{door}: its opening goes {tape.decimal(off)} out of square, {case}. The door binds.",
             pieces=(door,),
             remedy="Shim the feet until the diagonals agree, fit a band round the opening, or a cross member under it.",
             source="frame; room for it: common practice, no source",

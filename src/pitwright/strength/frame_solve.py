@@ -56,11 +56,16 @@ class CaseResult:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Solved:
-    """All cases of a frame."""
+    """All cases of a frame.
+
+    places  of the joints, by name [m]; axes: of each beam, rows along, across and upright, in world axes
+    """
 
     joints: tuple[str, ...]
     beams: tuple[str, ...]
     cases: Mapping[str, CaseResult]
+    places: Mapping[str, Vec]
+    axes: Array
 
     def shift(self, case: str, joint: str, arm: Vec = (0.0, 0.0, 0.0)) -> Vec:
         """How far a point on a stiff arm from a joint moves [m]."""
@@ -265,7 +270,8 @@ class Ready:
             moved[:, pushed] += _clamped(self.frame, self._whole, extra[:, pushed])
         names = tuple(b.name for b in self.frame.beams)
         out = {c.name: self._one(c, loads[:, i], moved[:, i]) for i, c in enumerate(cases)}
-        return Solved(joints=tuple(self._index), beams=names, cases=out)
+        places = {j.name: (j.x, j.y, j.z) for j in self.frame.joints}
+        return Solved(joints=tuple(self._index), beams=names, cases=out, places=places, axes=self._members.axes)
 
     def _extra(self, cases: Sequence[Case]) -> Array:
         """Forces and moments of each case on top of its field."""

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from pitwright.layout.model import LegLayout, LegSet, Pit, SaddleLayout
+from pitwright.layout.model import BaseLayout, LegLayout, LegSet, Pit, SaddleLayout
 from pitwright.masses import Balance, placed_mass
 from pitwright.parts import Vec
 from pitwright.stock import flat
@@ -359,9 +359,9 @@ class _Builder:
         base, x = self.pit.base, self.balance.centre[0]
         from_fire = x - base.rail_x0 <= base.rail_x1 - x
         face = base.rail_x0 if from_fire else base.rail_x1
-        reach = end_fork_reach(base.rail_x1 - base.rail_x0, abs(x - face))
+        reach = end_fork_reach(base, face, x)
         for i, cross in enumerate(base.crosses):
-            if abs(cross.x - face) <= reach:
+            if math.isfinite(reach) and abs(cross.x - face) <= reach:
                 for k, (side, out) in enumerate(SIDES):
                     at = (cross.x, out * y, base.rail_top - base.rail.height / 2.0)
                     name = f"cross {i} at {k}"
@@ -384,7 +384,7 @@ class _Builder:
         if not self.pit.lugs:
             return (c[0], c[1], lugs[0].z + HOOK_UP), STILL
         lug = lugs[0]
-        runs = [abs(u.x - c[0]) for u in lugs]
+        runs = [abs(u.x - self.pit.balance["empty"].centre[0]) for u in lugs]
         up = max(HOOK_OVER_LUGS, *runs)
         aside, rise = lug.y - c[1], lug.z - c[2]
         long = math.hypot(aside, rise)
@@ -427,6 +427,9 @@ class _Builder:
         return Weight(joint=name, mass=mass, arm=(at[0] - joint.x, at[1] - joint.y, at[2] - joint.z))
 
 
-def end_fork_reach(length: float, centre: float) -> float:
-    """How long forks from the end must be [m]: two thirds of the base, and a foot past the weight (common practice)."""
-    return max(2.0 / 3.0 * length, centre + 0.3)
+def end_fork_reach(base: BaseLayout, face: float, weight: float) -> float:
+    """How long forks from an end of the rails must be [m]: two thirds of the base, and under a cross member beyond the
+    weight; infinite where none is beyond it (two thirds: common practice)."""
+    centre = abs(weight - face)
+    beyond = [abs(c.x - face) + base.cross.width / 2.0 for c in base.crosses if abs(c.x - face) > centre + FORK_WIDTH]
+    return max(2.0 / 3.0 * (base.rail_x1 - base.rail_x0), min(beyond, default=math.inf))

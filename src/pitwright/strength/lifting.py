@@ -165,7 +165,7 @@ def sling_checks(slings: Sequence[Sling], rating: float, case: str) -> tuple[Che
     return tuple(
         Check(
             name="sling tension",
-            piece=f"sling at {s.lug}",
+            piece=s.lug if s.lug.startswith("sling") else f"sling at {s.lug}",
             case=case,
             demand=s.alone,
             capacity=rating,

@@ -15,13 +15,15 @@ from pitwright.errors import LayoutError
 from pitwright.findings import Finding
 from pitwright.strength.check import Check
 from pitwright.strength.stability import MassPoint, gather
-from pitwright.tape import LB, STANDARD_GRAVITY, Tape
+from pitwright.tape import LB, Tape
 
 LOAD_CONSTANT = 23.0
 """NIOSH load constant [kg]; 51 lb in its inch form."""
 
 ONE_PERSON = 50.0 * LB
 """Lift at cart handles above which two people are called for [kg] (common practice, no source)."""
+
+TWO_PEOPLE = 2.0 * ONE_PERSON
 
 Duration = Literal["short", "medium", "long"]
 Coupling = Literal["good", "fair", "poor"]
@@ -94,8 +96,8 @@ def handle_lift(weights: Iterable[MassPoint], axle: float, handles: float) -> fl
     return whole.mass * (axle - whole.x) / (axle - handles)
 
 
-def handle_findings(lift: float, tape: Tape) -> tuple[Finding, ...]:
-    """What a lift at the handles [kg] asks of people."""
+def handle_findings(lift: float, tape: Tape, move: float = 0.0) -> tuple[Finding, ...]:
+    """What a lift at the handles [kg] asks of people; move: how far nearer the weight the axle must be for one [m]."""
     if lift < 0.0:
         return (
             Finding(
@@ -108,32 +110,34 @@ def handle_findings(lift: float, tape: Tape) -> tuple[Finding, ...]:
         )
     if lift <= ONE_PERSON:
         return ()
-    people = "two people" if lift <= 2.0 * LOAD_CONSTANT * 1.5 else "a machine"
+    two = lift <= TWO_PEOPLE
     return (
         Finding(
             code="lift.handles",
-            severity="warn",
+            severity="warn" if two else "stop",
             text=f"The handles lift {tape.mass(lift)}; one person is asked for no more than {tape.mass(ONE_PERSON)}.",
-            remedy=f"Move the axle nearer the weight, or plate it: moved by {people}.",
-            source="NIOSH 94-110 load constant as a yardstick; common practice, no source",
+            remedy=(f"Move the axle {tape.length(move)} nearer the weight, or " if move > 0.0 else "Or ")
+            + ("put a plate on it: two people." if two else "move it by machine."),
+            source="common practice, no source; NIOSH 94-110 as a yardstick",
         ),
     )
 
 
-def handle_check(lift: float, grip: Lift) -> Check:
-    """The lift at the handles [kg] against the recommended weight for one person."""
+def handle_check(lift: float) -> Check:
+    """The lift at the handles [kg] against what two people are asked for."""
     return Check(
         name="lift at the handles",
         piece="handles",
-        case="moved by hand",
+        case="moved by two people",
         demand=lift,
-        capacity=recommended_weight(grip),
+        capacity=TWO_PEOPLE,
         measure="mass",
-        equation="23 kg x HM VM DM AM FM CM",
-        source="NIOSH 94-110",
+        equation="W (axle - c.g.) / (axle - handles), 50 lb a person",
+        source="moment about the axle; common practice, no source",
     )
 
 
-def weight_force(mass: float) -> float:
-    """Weight as a force [N]."""
-    return mass * STANDARD_GRAVITY
+def axle_for_lift(weights: Iterable[MassPoint], handles: float, lift: float = ONE_PERSON) -> float:
+    """Where the axle must be for a lift at the handles [m]: (W c.g. - lift x handles) / (W - lift)."""
+    whole = gather(weights)
+    return (whole.mass * whole.x - lift * handles) / (whole.mass - lift)

@@ -16,6 +16,9 @@ from pitwright.tape import INCH, Tape
 LEVEL = INCH / 32.0
 """A rock less than this is left alone: half a 1/16 in."""
 
+SKEW_LEFT = INCH / 8.0
+"""Skew up to this is left alone (common practice, no source)."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FootHeight:
@@ -138,6 +141,27 @@ def skew(length: float, width: float, first: float, second: float) -> Skew:
     return Skew(shift=shift, angle=math.asin(shift / width))
 
 
+def skew_findings(found: Skew, tape: Tape) -> tuple[Finding, ...]:
+    """Which rail has run ahead, and how to bring it back."""
+    if abs(found.shift) < LEVEL:
+        return ()
+    ahead, behind = ("working", "back") if found.shift > 0.0 else ("back", "working")
+    return (
+        Finding(
+            code="stand.skew",
+            severity="note" if abs(found.shift) <= SKEW_LEFT else "warn",
+            text=f"The base is out of square: the {ahead} rail has run {tape.length(abs(found.shift), tape.step / 2.0)} past the "
+            f"{behind} one toward the stack end.",
+            pieces=("rails",),
+            remedy=f"Pull the longer diagonal together until the {ahead} rail goes back by it, before the cross members are "
+            "welded out; or move the leg marks by as much."
+            if abs(found.shift) > SKEW_LEFT
+            else "Leave it: under 1/8 in of skew no leg stands cocked.",
+            source="(d1² - d2²) / (4 L)",
+        ),
+    )
+
+
 def rock_findings(found: Rock, tape: Tape) -> tuple[Finding, ...]:
     """Which leg to shim, or which to trim."""
     if not found.shims or max(g for _, g in found.shims) < LEVEL:
@@ -148,7 +172,8 @@ def rock_findings(found: Rock, tape: Tape) -> tuple[Finding, ...]:
         Finding(
             code="stand.rocks",
             severity="warn",
-            text=f"It rests on {', '.join(found.rests_on)}; clear of the floor: {shims}.",
+            text=f"On a true floor it rests on {', '.join(found.rests_on)}; clear of the floor: {shims}. "
+            f"In winding by {tape.length(abs(found.winding))}.",
             pieces=tuple(name for name, _ in found.shims),
             remedy=f"Shim {shims}." + (f" Or trim {trims}, once, and try again." if trims else ""),
             source="plane through three feet",

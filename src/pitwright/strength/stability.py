@@ -22,9 +22,8 @@ GROUND_SLOPE = math.radians(5.0)
 """Yard slope a parked pit must stand on (our judgement, no source)."""
 
 AIR_DENSITY = 1.225
-DRAG_ROUND = 1.2
 DRAG_FLAT = 2.0
-"""Drag coefficients: a round body across the wind in smooth flow 1.2, a flat face 2.0 (handbook values, from memory)."""
+"""Drag coefficient of a flat face (handbook value, from memory); doors, shelf and stack are no smooth round."""
 
 PRACTICE = "common practice, no source"
 

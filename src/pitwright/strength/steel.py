@@ -1,6 +1,6 @@
 """Steel: yield, tensile strength and stiffness, cold and hot.
 
-Hot steel by EN 1993-1-2: Table 3.1 for stiffness and for yield at 2 % strain, Table E.1 for the 0.2 % proof strength.
+Hot steel by EN 1993-1-2: Table 3.1 for stiffness, Table E.1 for the 0.2 % proof strength.
 A pit is hot every day it works, not once in a fire, so members use the 0.2 % proof strength. Creep is not in it: over
 400 °C (750 °F) in daily use these figures are too good, and a finding says so.
 """
@@ -30,7 +30,6 @@ DAILY_LIMIT = 400.0 + ZERO_CELSIUS
 """Above this, daily use brings creep and scale, which no figure here covers [K]."""
 
 _CELSIUS = (20.0, 100.0, 200.0, 300.0, 400.0, 500.0, 600.0, 700.0, 800.0, 900.0, 1000.0, 1100.0, 1200.0)
-_YIELD = (1.0, 1.0, 1.0, 1.0, 1.0, 0.78, 0.47, 0.23, 0.11, 0.06, 0.04, 0.02, 0.0)
 _PROOF = (1.0, 1.0, 0.89, 0.78, 0.65, 0.53, 0.30, 0.13, 0.07, 0.05, 0.03, 0.02, 0.0)
 _MODULUS = (1.0, 1.0, 0.9, 0.8, 0.7, 0.6, 0.31, 0.13, 0.09, 0.0675, 0.045, 0.0225, 0.0)
 
@@ -76,11 +75,6 @@ def _table(values: Sequence[float], temperature: float) -> float:
         if celsius <= high:
             return a + (b - a) * (celsius - low) / (high - low)
     return values[-1]
-
-
-def yield_share(temperature: float) -> float:
-    """Yield at 2 % strain, hot over cold, at a temperature [K]: EN 1993-1-2 Table 3.1, straight between rows."""
-    return _table(_YIELD, temperature)
 
 
 def proof_share(temperature: float) -> float:

@@ -119,21 +119,37 @@ def ratings(states: Sequence[Tongue], axles: int, tyres: int) -> Ratings:
     )
 
 
-def tongue_checks(states: Sequence[Tongue], tongue_rating: float) -> tuple[Check, ...]:
-    """Tongue weight of every state against the hitch's rating [kg]."""
+def tongue_checks(states: Sequence[Tongue]) -> tuple[Check, ...]:
+    """Tongue share of every state, off the middle of the range a frame sheet is printed for, against half that range."""
+    middle, half = (REFUSE_UNDER + REFUSE_OVER) / 2.0, (REFUSE_OVER - REFUSE_UNDER) / 2.0
     return tuple(
         Check(
-            name="tongue weight",
-            piece="tongue",
+            name="tongue share off 13 %",
+            piece="tongue weight",
             case=t.state,
-            demand=t.tongue,
-            capacity=tongue_rating,
-            measure="mass",
-            equation="W (axle - c.g.) / (axle - coupler)",
-            source="moment about the axle",
+            demand=abs(t.share - middle),
+            capacity=half,
+            measure="figure",
+            equation="W (axle - c.g.) / (axle - coupler), 8 to 18 % of W",
+            source=f"moment about the axle; {TONGUE_SOURCE}",
         )
         for t in states
     )
+
+
+def load_window(
+    weights: Sequence[Sequence[MassPoint]], load: float, axle: float, low: float = LEAST, high: float = MOST
+) -> tuple[float, float]:
+    """Where a load [kg] may lie behind the coupler so that every state with it stays between two shares [m].
+
+    The first is past the second where no place does.
+    """
+    places = []
+    for state in weights:
+        whole = gather(state)
+        own, both = whole.mass * (axle - whole.x), whole.mass + load
+        places.append([axle - (share * axle * both - own) / load for share in (high, low)])
+    return max(p[0] for p in places), min(p[1] for p in places)
 
 
 def may_print(states: Sequence[Tongue]) -> bool:
@@ -193,9 +209,6 @@ CHAIN_LIMITS = {
     ("1/2", 80): 12000.0,
 }
 """Working load limit of chain by size [in] and grade [lb]: 49 CFR 393.108 tables."""
-
-WEBBING_LIMITS = {2: 2000.0, 3: 3000.0, 4: 4000.0}
-"""Working load limit of synthetic webbing by width [in] [lb]: 49 CFR 393.108 tables."""
 
 
 def chain_limit(size: str, grade: int) -> float:

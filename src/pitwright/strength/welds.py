@@ -84,20 +84,6 @@ def leg_for_gap(leg: float, gap: float) -> float:
     return leg + gap
 
 
-def long_weld_share(length: float, leg: float) -> float:
-    """Share of an end-loaded weld that counts: 1 to 100 legs, 1.2 - 0.002 l/w to 300, 180 w / l beyond (J2.2b)."""
-    if length <= 100.0 * leg:
-        return 1.0
-    if length <= 300.0 * leg:
-        return min(1.0, 1.2 - 0.002 * length / leg)
-    return 180.0 * leg / length
-
-
-def least_length(leg: float, *, stitch: bool = False) -> float:
-    """Shortest weld that may count [m]: 4 legs; a stitch 4 legs and 1-1/2 in (J2.2b)."""
-    return max(4.0 * leg, 1.5 * INCH) if stitch else 4.0 * leg
-
-
 def next_leg(leg: float) -> float:
     """The next 1/16 in up [m]."""
     return math.ceil(leg / SIXTEENTH - 1e-6) * SIXTEENTH

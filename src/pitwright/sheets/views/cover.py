@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -9,7 +10,7 @@ from pitwright.findings import worst_first
 from pitwright.layout.model import Pit
 from pitwright.masses import mass_of
 from pitwright.parts import Point2
-from pitwright.sheets.blocks import BigFigures, Block, Heading, Notes, Pairs
+from pitwright.sheets.blocks import BigFigure, BigFigures, Block, Heading, Notes, Pairs
 from pitwright.sheets.drawing import Drawing
 from pitwright.sheets.ink import extent, shifted
 from pitwright.sheets.laying import lay
@@ -19,6 +20,7 @@ from pitwright.sheets.shapes import Polyline
 from pitwright.sheets.table import Column, Table
 from pitwright.sheets.views.common import new_board, side_by_side, wide
 from pitwright.sheets.views.wall import wall_figures
+from pitwright.strength.standing import stand
 from pitwright.summary import key_figures
 
 CODE, TITLE = "COVER", "Plan set"
@@ -46,12 +48,17 @@ def cover_pages(
     board = _board(pit, paper)
     left: tuple[Block, ...] = (*_cleared(pit), *_findings(pit), *_as_built(pit))
     right: tuple[Block, ...] = (*_weights(pit), *_ways_up(pit))
+    over = _over_limit(pit)
     if wide(paper):
         picture_room, text = side_by_side(board, 0.4)
         left = (*board.column((_contents(contents), *_figures(pit)), text), *left)
     else:
         picture_room = board.area
         left = (_contents(contents), *_figures(pit), *left)
+    if over:
+        tall = sum(b.height(picture_room.width) for b in over) + 5.0 * len(over)
+        warning, picture_room = picture_room.top(tall, 2.0)
+        board.column(over, warning)
     _picture_over(board, picture_room, picture, _wall(pit))
     second = _board(pit, paper)
     rooms = _columns(second)
@@ -86,6 +93,28 @@ def _picture_over(board: Board, area: Area, picture: Sequence[Sequence[Point2]],
     dx = room.x + (room.width - right - left) / 2.0
     dy = room.y + (room.height - bottom - top) / 2.0
     board.add("picture", shifted(ink, dx, dy), room)
+
+
+def _over_limit(pit: Pit) -> tuple[Block, ...]:
+    """Large and plain, where a check of standing, lifting or towing is past its limit; nothing else."""
+    report = stand(pit)
+    over = [c for c in report.checks if c.ratio > 1.0]
+    unfit = report.towing is not None and not report.towing.fit
+    if not over and not unfit:
+        return ()
+    worst = over[0] if over else None
+    figures = []
+    if worst is not None:
+        ratio = "over any limit" if math.isinf(worst.ratio) else f"{worst.ratio:.2f}"
+        said = f"{worst.piece}: {worst.name}, {worst.case}. 1.00 is the limit."
+        figures.append(BigFigure("DO NOT BUILD OR MOVE IT SO: worst ratio", ratio, said, role="wrong"))
+    if unfit:
+        figures.append(BigFigure("NOT FIT TO TOW", "tongue", "out of 8 to 18 %: see sheet TOW", role="wrong"))
+    ways = tuple(f"{f.text} {f.remedy}".strip() for f in report.findings if f.severity == "stop")
+    more = f"{len(over)} checks are past their limit; all are on sheets STAND and LIFT." if len(over) > 1 else ""
+    lines = (*ways[:3], *((more,) if more else ()))
+    blocks: tuple[Block, ...] = (BigFigures(tuple(figures), across=len(figures), size=11.0),)
+    return (*blocks, Notes(lines, bold=True, size=2.6)) if lines else blocks
 
 
 def _wall(pit: Pit) -> tuple[Block, ...]:
