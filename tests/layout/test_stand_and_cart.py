@@ -134,7 +134,7 @@ def test_weight_over_the_end_is_told():
 @pytest.mark.parametrize("on", ["casters", "levelling feet", "foot plates"])
 def test_every_piece_stands_between_floor_and_rail(on):
     pit = stand(on=on)
-    names = ("caster", "wheel of a caster", "levelling screw", "foot plate")
+    names = ("caster", "wheel of a caster", "levelling screw", "floor plate")
     for part in pit.parts:
         if part.name in names:
             assert part.quantity == 4

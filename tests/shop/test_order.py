@@ -26,7 +26,7 @@ from pitwright.tape import STANDARD_GRAVITY
 PITS = sorted(standing_pits.FACTS)
 DOORS = st.sampled_from([{}, {"doors": {"count": 1}}, {"doors": {"count": 3}}])
 FIRE = st.sampled_from([{}, {"firebox": {"double_wall": "2 in"}}, {"firebox": {"shape": "box"}}])
-BASE = st.sampled_from(["skid", "saddles"])
+BASE = st.sampled_from(["skid", "saddles", "stand", "cart", "trailer"])
 ENDS = st.sampled_from(["ellipsoidal", "none"])
 JOINT = st.sampled_from(["cut", "dished"])
 
@@ -40,10 +40,44 @@ def solved(doors: str, fire: str, base: str, end: str, joint: str) -> Pit:
         rules = workbench.merged(rules, {"firebox": {"joint": "dished"}})
     facts = {
         "vessel": {"head_a": {"type": end}, "head_b": {"type": end}},
-        "order": {"base": base, "levels": [{"above": "8"}]},
+        "order": {
+            "base": base,
+            "levels": [{"above": "8"}],
+            "grate_height": "37" if base in ("skid", "saddles") else "48",
+        },
         "proportions": rules,
     }
     return solve(workbench.job(facts))
+
+
+@pytest.mark.parametrize(
+    ("base", "wanted", "pieces"),
+    [
+        ("stand", ["running"], {"caster", "wheel of a caster"}),
+        ("cart", ["running"], {"axle", "wheel", "rest leg", "rest foot", "handle bar", "grip bar"}),
+        (
+            "trailer",
+            ["running", "road"],
+            {"axle", "wheel and tyre", "leaf spring", "spring hanger", "coupler", "tongue jack"},
+        ),
+    ],
+)
+def test_what_the_base_rolls_on_has_its_own_step(base: str, wanted: list[str], pieces: set[str]) -> None:
+    facts = {"order": {"base": base, "grate_height": "46"}, "proportions": {"stand": {"stretcher": "8", "knee": "6"}}}
+    pit = solve(workbench.job(facts))
+    order = build_order(pit)
+    check_order(pit, order)
+    found = keys(order)
+    assert all(key in found for key in wanted)
+    assert pieces <= {p.name for p in found["running"].parts}
+    assert found["base"].number < found["running"].number < found["legs"].number
+    assert found["running"].hours > 0.0
+    if base == "stand":
+        assert {p.name for p in found["legs"].parts} >= {"stretcher, set A", "knee brace, set A, working"}
+    if base == "trailer":
+        assert {p.name for p in found["road"].parts} == {"tail light", "plate bracket", "wiring", "safety chain"}
+        assert found["paint"].number < found["road"].number < found["load"].number
+        assert "tongue beam to rail" in {w.name for w in found["base"].welds}
 
 
 def keys(order: Order) -> dict[str, Step]:

@@ -234,3 +234,19 @@ def test_discs_are_whole_and_grow_with_the_weld() -> None:
     rates = v1().job.proportions.rates
     assert used.discs == math.ceil(rates.discs_weld * used.welding.run + rates.discs_edge * used.edges)
     assert used.discs > 5
+
+
+def test_what_is_bought_for_the_base_is_paid_by_weight() -> None:
+    plain = {"order": {"grate_height": "44"}}
+    skid, trailer = (
+        price(solve(workbench.job(workbench.merged(plain, {"order": {"base": base}})))) for base in ("skid", "trailer")
+    )
+    assert not [g for g in skid.goods if g.name == "hardware, running gear"]
+    (gear,) = [g for g in trailer.goods if g.name == "hardware, running gear"]
+    pit = solve(workbench.job(workbench.merged(plain, {"order": {"base": "trailer"}})))
+    bought = sum(
+        mass_of(p).mass * p.quantity for p in pit.parts if p.group == "base" and type(p.shape).__name__ == "Bought"
+    )
+    assert gear.cost == pytest.approx(bought * pit.job.proportions.rates.running_gear)
+    hours = {s.stage: s.hours for s in trailer.stages}["base"] - {s.stage: s.hours for s in skid.stages}["base"]
+    assert hours > 2.0

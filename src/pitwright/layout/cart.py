@@ -129,7 +129,7 @@ def _rest_legs(
     )  # fmt: skip
     size = rules.rest_foot
     draft.add(
-        "FT", "foot plate", "base",
+        "FT", "rest foot", "base",
         Plate(outline=Outline.rectangle(0.0, 0.0, size, size), thickness=rules.rest_plate),
         [level_plate(x - size / 2.0, s * base.rail_y - size / 2.0, 0.0, side) for s, side in sides],
         draft.plate(rules.rest_plate),

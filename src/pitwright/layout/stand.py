@@ -198,7 +198,7 @@ def _pieces(draft: Draft, sizes: BaseSizes, supports: Sequence[Support], plate: 
     thick = min(thick, up)
     draft.add(
         "FT",
-        "foot plate",
+        "floor plate",
         "base",
         Plate(outline=Outline.rectangle(0.0, 0.0, plate, plate), thickness=thick),
         [level_plate(s.x - plate / 2.0, s.y - plate / 2.0, 0.0, s.name) for s in supports],

@@ -20,6 +20,7 @@ from pitwright.shop._order_steps import (
     Plan,
     opened,
 )
+from pitwright.shop.running import running_steps
 from pitwright.shop.welds import named
 from pitwright.strength.welds import GAP_FREE
 
@@ -46,6 +47,7 @@ def base_steps(pit: Pit) -> Iterator[Plan]:
             Hold(what="rails in winding", want="0", give=tape.length(TAPE_GIVE)),
         ),
     )
+    yield from running_steps(pit)
     holds: list[Hold] = []
     for leg_set in pit.leg_sets:
         leg, spread = leg_set.legs[0], max(g.foot_y for g in leg_set.legs) - min(g.foot_y for g in leg_set.legs)
@@ -82,7 +84,7 @@ def base_steps(pit: Pit) -> Iterator[Plan]:
             "Cut one, try it on its marks, then cut the rest.",
             "Tack the feet on three sides. Tie each pair across before any weight comes on it.",
         ),
-        after=("base",),
+        after=("base", "running"),
         holds=tuple(holds),
     )
 

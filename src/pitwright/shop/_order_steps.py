@@ -62,6 +62,8 @@ SHARES: dict[str, dict[Stage, float]] = {
     "pads": {"legs": 0.1},
     "inside": {"grates": 0.3},
     "base": {"base": 1.0},
+    "running": {"base": 0.8},
+    "road": {"load": 0.8},
     "legs": {"legs": 0.6},
     "set": {"legs": 0.3},
     "firebox": {"firebox": 0.45},
@@ -85,11 +87,21 @@ SHARES: dict[str, dict[Stage, float]] = {
 """What share of a stage's hours a step takes; made to add up over the steps a pit has."""
 
 
+ON_THE_TABLE = ("rail", "cross member", "fork pocket", "drag eye", "outrigger", "tongue beam", "foot plate")
+"""Pieces of the base that are welded while it lies on the table."""
+
+
 def step_of(part: Part) -> str:
     """Key of the step a piece is needed at."""
     name = part.name
     if name == "spreader bearer":
         return "inside"
+    if part.group == "base":
+        if name in ON_THE_TABLE:
+            return "base"
+        if name.startswith(("stretcher", "knee brace")):
+            return "legs"
+        return "road" if name in ("tail light", "plate bracket", "wiring", "safety chain") else "running"
     if part.group == "vessel":
         return "lines" if part.stock == "of the vessel" else "stack end"
     if part.group == "doors":
@@ -130,6 +142,7 @@ def weld_step(weld: Weld) -> str:
         "outer skin": "outer skin",
         "pads": "pads",
         "base": "base",
+        "running gear": "running",
         "grates": "grates",
     }[weld.stage]
 

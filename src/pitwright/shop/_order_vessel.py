@@ -18,6 +18,7 @@ from pitwright.shop._order_steps import (
     Space,
     opened,
 )
+from pitwright.shop.running import road_steps
 from pitwright.shop.welds import named
 
 
@@ -261,11 +262,12 @@ def last_steps(pit: Pit) -> Iterator[Plan]:
     )
     yield Plan(key="burn", title="First fires", who=VESSEL, after=("paint",),
                do=("Outdoors, doors open, as the first-fire card says; write down the five thermometers.",))  # fmt: skip
+    yield from road_steps(pit)
     yield Plan(
         key="load",
         title="Weigh, load, hand over",
         who=BASE,
-        after=("burn",),
+        after=("burn", "road"),
         do=("Scale ticket; placard on; slides pinned, doors latched, ash and water out.",),
         holds=(Hold(what="scale ticket", want=tape.mass(pit.balance["empty"].mass), give="5 %"),),
     )

@@ -115,6 +115,7 @@ def _reckon(pit: Pit, rates: RateRules) -> Mapping[Stage, tuple[float, str]]:
         said += [f"{run_text(tape, skin[stage])} of skin cut"] if skin.get(stage) else []
         return ", ".join(said)
 
+    gear = sum(p.quantity for p in pit.parts if p.group == "base" and isinstance(p.shape, Bought))
     shelf_hours = rates.shelf * shelf + of("shelf")
     return {
         "make safe": (rates.make_safe + rates.make_safe_volume * volume, f"holds {tape.volume(volume)}"),
@@ -124,7 +125,10 @@ def _reckon(pit: Pit, rates: RateRules) -> Mapping[Stage, tuple[float, str]]:
             f"{pieces('firebox')}, {_count(fire_doors, 'door')}",
         ),
         "throat": (rates.throat + of("throat"), pieces("throat")),
-        "base": (rates.base_square + of("base"), pieces("base")),
+        "base": (
+            rates.base_square + of("base") + rates.bought_fit * gear,
+            pieces("base") + (f", {_count(gear, 'bought piece')} fitted" if gear else ""),
+        ),
         "legs": (
             rates.leg * stands[0] + rates.saddle * stands[1] + rates.set_vessel + of("legs"),
             f"{pieces('legs')}, vessel set on",

@@ -168,6 +168,11 @@ def _steel(pit: Pit) -> dict[Stage, float]:
     return out
 
 
+def _running_gear(pit: Pit) -> float:
+    """Weight of what is bought for the base [kg]."""
+    return sum(mass_of(p).mass * p.quantity for p in pit.parts if p.group == "base" and isinstance(p.shape, Bought))
+
+
 def _goods(pit: Pit, steel: dict[Stage, float], hours: float) -> tuple[Goods, ...]:
     rates, shop = pit.job.proportions.rates, pit.job.proportions.shop
     used = consumables(pit)
@@ -180,12 +185,14 @@ def _goods(pit: Pit, steel: dict[Stage, float], hours: float) -> tuple[Goods, ..
         Goods(name="hardware, cooking doors", cost=rates.hardware_door * len(pit.doors), stage="doors",
               why="hinges, handle and thermometer a door"),
         Goods(name="hardware, fire door", cost=rates.hardware_fire, stage="firebox", why="hinges and latch"),
+        Goods(name="hardware, running gear", cost=rates.running_gear * _running_gear(pit), stage="base",
+              why="casters, wheels, axles and coupler, by weight"),
         Goods(name="hardware, other", cost=rates.hardware, stage="fittings", why="valve, rod, bolts"),
         Goods(name="wire, gas and discs", cost=used.goods, stage="weld-out", why="from the weld list and the plate edges"),
         Goods(name="small goods", cost=rates.small_goods * hours, stage="grind", why="tips, chalk, rags and blades, by the hour"),
         Goods(name="paint", cost=used.paint_cost, stage="paint", why="area, coats and cover"),
     ]  # fmt: skip
-    return tuple(out)
+    return tuple(g for g in out if g.cost or not g.name.endswith("running gear"))
 
 
 def change(before: Pit, after: Pit) -> tuple[ChangeLine, ...]:

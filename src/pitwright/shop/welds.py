@@ -24,6 +24,7 @@ from pitwright.tape import HOUR, INCH, LB
 Kind = Literal["fillet", "stitch fillet", "groove"]
 WeldStage = Literal[
     "base",
+    "running gear",
     "inside the vessel",
     "grates",
     "throat",
@@ -105,8 +106,11 @@ def weld_list(pit: Pit) -> tuple[Weld, ...]:
         from pitwright.shop.welds_upright import upright_welds
 
         return tuple(w for w in upright_welds(pit, pit.upright) if w.run > 0.0)
+    from pitwright.shop.running import running_welds
+
     found = (
         *base_welds(pit),
+        *running_welds(pit),
         *_pads(pit),
         *inside_welds(pit),
         *_fire_end(pit),

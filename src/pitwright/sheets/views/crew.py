@@ -11,6 +11,7 @@ from pitwright.sheets import lettering
 from pitwright.sheets.blocks import BigFigure, BigFigures, Block, Notes, Pairs
 from pitwright.sheets.page import Page
 from pitwright.sheets.paper import Paper
+from pitwright.sheets.views import running
 from pitwright.sheets.views.common import SheetMaker, known, new_board
 from pitwright.sheets.views.wall import HELD, wall_figures
 from pitwright.shop.order import Order, Person, build_order
@@ -75,6 +76,7 @@ def base_page(pit: Pit, paper: Paper) -> tuple[Page, ...]:
         _fig(pit, "outside diagonals", tape.fine(base.diagonal), "both ways alike"),
         _fig(pit, "rail top off the floor", tape.length(base.rail_top), "", "base.rail_top"),
     ]
+    figures += [_fig(pit, what, want) for what, want in dict(running.wants(pit)).items()]
     for leg_set in pit.leg_sets:
         for leg in _kinds(leg_set.legs):
             name = f"set {leg_set.name}" + ("" if len(_kinds(leg_set.legs)) == 1 else f", {leg.side}")
