@@ -29,7 +29,7 @@ from pitwright.sheets.views.wrap_map import wrap_map
 View = Literal["side", "stack end", "fire end", "plan", "wrap map"]
 VIEWS: Final[tuple[View, ...]] = get_args(View)
 SLACK: Final = 3e-4  # a rim of a piece narrower than this is not drawn on the screen [m]
-_WIDE: Final = 190.0  # how wide a drawing is meant to come out, in its own millimetres
+_WIDE: Final = 145.0  # how wide a drawing is meant to come out, in its own millimetres
 _RATIOS: Final = (0.2, 0.125, 0.1, 0.08, 0.0625, 0.05, 0.04, 0.03125, 0.025, 0.02, 0.0125, 0.01)
 _LETTERED: Final = (Dimension, Running, AngleDimension, RoundDimension, Slope, Callout)
 
@@ -96,8 +96,12 @@ def quick(pit: Pit, view: View) -> Drawing:
 
 
 def lettered(pit: Pit, view: View) -> Drawing:
-    """A view with every dimension and callout, as the plan set prints it: some hundred milliseconds to lay."""
-    return _PRINTED[view](pit) if pit.upright is None else _on_end(pit, view, 0.0)
+    """A view with every dimension and callout, as the plan set prints it, but for the piece marks.
+
+    Laying it takes some hundred milliseconds.
+    """
+    whole = _PRINTED[view](pit) if pit.upright is None else _on_end(pit, view, 0.0)
+    return Drawing(tuple(p for p in whole.primitives if not (isinstance(p, Callout) and p.balloon)))
 
 
 def _on_end(pit: Pit, view: View, slack: float) -> Drawing:
