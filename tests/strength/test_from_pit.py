@@ -13,7 +13,7 @@ from pitwright.job.file import job_from, load_job, read_toml
 from pitwright.layout.model import Pit
 from pitwright.layout.pit import solve as solve_pit
 from pitwright.strength.frame_solve import solve
-from pitwright.strength.from_pit import pit_frame
+from pitwright.strength.from_upright import frame_of
 from pitwright.strength.standing import stand
 from pitwright.tape import STANDARD_GRAVITY
 
@@ -31,7 +31,7 @@ def pit_of(name: str, **changes: object) -> Pit:
 @pytest.mark.parametrize("state", ["empty", "loaded"])
 def test_what_the_floor_carries_is_the_pit(name: str, state: str) -> None:
     pit = solve_pit(load_job(EXAMPLES / f"{name}.toml"))
-    made = pit_frame(pit, state)
+    made = frame_of(pit, state)
     solved = solve(made.frame, made.cases)
     balance = pit.balance[state]
     where = {f.name: (f.x, f.y) for f in made.feet}

@@ -40,7 +40,7 @@ from pitwright.strength.steel import SHEAR_STIFFNESS, STIFFNESS, steel_for
 from pitwright.tape import INCH, STANDARD_GRAVITY
 
 HOOK_UP = 2.4
-"""A hook this far over slings that go under the rails [m] (common practice, no source)."""
+"""A hook this far over slings that go under the rails [m], and none under 45 degrees (common practice, no source)."""
 
 HOOK_OVER_LUGS = 48.0 * INCH
 """A hook this far over lugs on the shell, and no sling under 45 degrees off level (common practice, no source)."""
@@ -382,7 +382,8 @@ class _Builder:
         """The hook, and the pull of weight as it lies in the hanging pit: over the lugs' line, through the weight."""
         c = self.balance.centre
         if not self.pit.lugs:
-            return (c[0], c[1], lugs[0].z + HOOK_UP), STILL
+            runs = [abs(u.x - self.pit.balance["empty"].centre[0]) for u in lugs]
+            return (c[0], c[1], lugs[0].z + max(HOOK_UP, *runs)), STILL
         lug = lugs[0]
         runs = [abs(u.x - self.pit.balance["empty"].centre[0]) for u in lugs]
         up = max(HOOK_OVER_LUGS, *runs)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pitwright.findings import Finding
-from pitwright.strength.bending import OMEGA
 from pitwright.strength.check import Check
 from pitwright.strength.steel import Steel, growth, hot
 from pitwright.tape import INCH, Tape
@@ -32,21 +32,44 @@ class Stretch:
         return growth(self.length, self.rise)
 
 
-def flex_check(piece: str, case: str, inertia: float, modulus: float, height: float, moved: float, steel: Steel, temperature: float = 293.15) -> Check:  # fmt: skip
-    """Bending of a leg whose top is carried off by growth, welded at both ends: 6 E I d / h2, against My / 1.67.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flexing:
+    """A leg whose top is carried off by growth.
 
-    inertia, modulus: I [m4] and S [m3] for bending along the pit; height: clear of both welds [m]; moved: d [m].
+    inertia, modulus  I [m4] and S [m3] for bending along the pit
+    height            clear of both welds [m]; moved: of its top against its foot [m]
+    pitch             stiffness of the shell wall at its top against turning, for one leg [N m/rad]
     """
+
+    inertia: float
+    modulus: float
+    height: float
+    moved: float
+    pitch: float = math.inf
+
+
+def flex_moment(leg: Flexing, stiffness: float) -> float:
+    """Greatest bending of the leg [N m]: fixed at its foot, turning against the wall at its top (slope-deflection).
+
+    With a stiff wall 6 E I d / h2 at both ends; with a wall that gives, at most half of it comes off.
+    """
+    bend, slope = stiffness * leg.inertia / leg.height, abs(leg.moved) / leg.height
+    turn = 0.0 if math.isinf(leg.pitch) else 6.0 * bend * slope / (4.0 * bend + leg.pitch)
+    return 2.0 * bend * (3.0 * slope - turn)
+
+
+def flex_check(piece: str, case: str, leg: Flexing, steel: Steel, temperature: float = 293.15) -> Check:
+    """Bending of a leg by growth against first yield: growth is used up by it, so no 1.67 goes on top."""
     metal = hot(steel, temperature)
     return Check(
         name="leg bent by growth",
         piece=piece,
         case=case,
-        demand=6.0 * metal.stiffness * inertia * abs(moved) / height**2,
-        capacity=metal.yield_stress * modulus / OMEGA,
+        demand=flex_moment(leg, metal.stiffness),
+        capacity=metal.yield_stress * leg.modulus,
         measure="moment",
-        equation="6 E I d / h²; Fy S / 1.67",
-        source="slope-deflection, both ends fixed; AISC 360-16 omega",
+        equation="6 E I d / h² less what the wall gives; Fy S, for growth limits itself",
+        source="slope-deflection; first yield is half of what pressure vessel codes allow such a range (from memory)",
     )
 
 

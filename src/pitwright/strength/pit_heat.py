@@ -17,7 +17,9 @@ from pitwright.fire.of_pit import outcome_of
 from pitwright.fire.result import SteadyFire
 from pitwright.layout.model import LegSet, Pit
 from pitwright.strength.check import Check
-from pitwright.strength.heat import Stretch, flex_check, growth_findings
+from pitwright.strength.from_pit import shell_patch
+from pitwright.strength.heat import Flexing, Stretch, flex_check, growth_findings
+from pitwright.strength.shell import rolling_stiffness
 from pitwright.strength.steel import GROWTH, STIFFNESS, steel_for
 
 HOT_SKIN = 644.0
@@ -113,10 +115,15 @@ def _flex(pit: Pit, leg_set: LegSet, moved: float, heat: Heat) -> Check:
     return flex_check(
         piece or f"leg {leg_set.name}",
         "hot, both ends welded",
-        leg_set.profile.iy,
-        leg_set.profile.sy,
-        _height(leg_set),
-        moved,
+        Flexing(
+            inertia=leg_set.profile.iy,
+            modulus=leg_set.profile.sy,
+            height=_height(leg_set),
+            moved=moved,
+            pitch=math.inf
+            if leg_set.x < 0.0
+            else rolling_stiffness(shell_patch(pit, leg_set, leg_set.legs[0]), "pitch").best,
+        ),
         steel_for(leg_set.profile.kind),
         heat.hottest if leg_set.x < 0.0 else 293.15,
     )

@@ -183,11 +183,11 @@ def lift_blocks(pit: Pit, report: StandReport) -> tuple[Block, ...]:
         across=2, size=7.0,
     )  # fmt: skip
     if not lifting.slings:
-        notes = Notes(
+        unslung = Notes(
             ("Not slung: it has no lugs. A vessel on end is moved upright on forks, or laid down by a rigger.",)
         )
         ways: tuple[Block, ...] = (_forks(pit, report),) if lifting.forks else ()
-        return (big, notes, *ways, _tied_down(pit, report), Notes(report.cautions[:2], title="Cautions", bold=True))
+        return (big, unslung, *ways, _tied_down(pit, report), Notes(report.cautions[:2], title="Cautions", bold=True))
     count = "Two" if lifting.on_shell else "Four"
     slings = Table(
         (Column("sling", bold=True, wrap=True), Column("length", align="right", bold=True), Column("off level", align="right"),
