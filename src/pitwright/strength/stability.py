@@ -252,7 +252,7 @@ def tip_findings(feet: Sequence[Footing], states: Sequence[tuple[str, MassPoint]
 def slide_findings(angles: Sequence[float], tape: Tape) -> tuple[Finding, ...]:
     """The placard for the slides: how many at once, or nothing where all of them may be out."""
     limit = slide_limit(angles)
-    if limit >= len(angles) - 1:
+    if limit >= len(angles) - 1 or len(angles) < 2:  # no slides: how it tips with none out is told elsewhere
         return ()
     says = "No slide may come out" if limit <= 0 else f"At most {limit} of {len(angles) - 1} slides out at once"
     return (
