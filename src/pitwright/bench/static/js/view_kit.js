@@ -36,7 +36,7 @@ export function table(head, rows, { caption = "", numbers = [], key = "" } = {})
     { class: "table-host", tabindex: "0", role: "group", "aria-label": caption || head.join(", "), "data-key": key || null },
     el(
       "table",
-      {},
+      { class: head.length > 5 ? "wide" : null },
       caption ? el("caption", {}, caption) : null,
       el("thead", {}, el("tr", {}, head.map((h, i) => el("th", { scope: "col", class: kind(i) }, h)))),
       el(
