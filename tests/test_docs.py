@@ -48,8 +48,10 @@ def test_the_changelog_has_this_version() -> None:
     assert f'version = "{pitwright.__version__}"' in (ROOT / "pyproject.toml").read_text(encoding="utf-8")
 
 
-def test_there_are_five_examples_each_described() -> None:
-    assert len(EXAMPLES) == 5
+def test_there_is_an_example_of_every_base_each_described() -> None:
+    bases = {load_job(p).order.base for p in EXAMPLES}
+    assert bases >= {"skid", "saddles", "stand", "cart", "trailer"}
+    assert len({p.read_text(encoding="utf-8").splitlines()[0] for p in EXAMPLES}) == len(EXAMPLES)
     assert all(p.read_text(encoding="utf-8").startswith("# ") for p in EXAMPLES)
 
 
