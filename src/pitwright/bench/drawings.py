@@ -29,7 +29,7 @@ from pitwright.sheets.views.wrap_map import wrap_map
 View = Literal["side", "stack end", "fire end", "plan", "wrap map"]
 VIEWS: Final[tuple[View, ...]] = get_args(View)
 SLACK: Final = 3e-4  # a rim of a piece narrower than this is not drawn on the screen [m]
-_WIDE: Final = 145.0  # how wide a drawing is meant to come out, in its own millimetres
+_WIDE: Final = 130.0  # how wide a drawing is meant to come out, in its own millimetres
 _RATIOS: Final = (0.2, 0.125, 0.1, 0.08, 0.0625, 0.05, 0.04, 0.03125, 0.025, 0.02, 0.0125, 0.01)
 _LETTERED: Final = (Dimension, Running, AngleDimension, RoundDimension, Slope, Callout)
 

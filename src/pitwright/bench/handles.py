@@ -11,7 +11,6 @@ All are pure. A drag is always worked from the pit that was there when the thing
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from collections.abc import Iterator
 from typing import Any, Final, Literal, get_args
 
@@ -26,6 +25,7 @@ from pitwright.bench.grips.legs import leg_grips
 from pitwright.bench.grips.skin import skin_grips
 from pitwright.bench.grips.stack import stack_grips
 from pitwright.bench.grips.upright import upright_grips
+from pitwright.bench.keep import Keep
 from pitwright.errors import JobError
 from pitwright.layout.model import Pit
 from pitwright.reasons import Reason
@@ -36,21 +36,13 @@ __all__ = ["Dragged", "Grip", "drag", "grip", "grips", "handles", "nudge", "type
 Arrow = Literal["left", "right", "up", "down"]
 ARROWS: Final[tuple[Arrow, ...]] = get_args(Arrow)
 _WAYS: Final = {"left": (-1.0, 0.0), "right": (1.0, 0.0), "up": (0.0, 1.0), "down": (0.0, -1.0)}
-_KEPT: Final = 8
 _DULL: Final = 0.2  # an arrow along which a figure changes less than this share of its best way does nothing
-_known: OrderedDict[int, tuple[Pit, tuple[Grip, ...]]] = OrderedDict()
+_known: Keep[tuple[Grip, ...]] = Keep(8)
 
 
 def grips(pit: Pit) -> tuple[Grip, ...]:
     """Everything that can be taken, in the order a pit is thought out: grates, doors, fire end, stack, what it stands on."""
-    kept = _known.get(id(pit))
-    if kept is None or kept[0] is not pit:
-        made = tuple(_made(pit))
-        kept = (pit, made)
-        _known[id(pit)] = kept
-        if len(_known) > _KEPT:
-            _known.popitem(last=False)
-    return kept[1]
+    return _known.made(pit, lambda: tuple(_made(pit)))
 
 
 def _made(pit: Pit) -> Iterator[Grip]:
@@ -105,8 +97,17 @@ def _as_json(pit: Pit, one: Grip, view: View, keys: bool) -> dict[str, Any]:
         "name": one.name if one.name in pit.reasons else "",
         "fixed": one.fixed or None,
         "keys": f"arrows move it by {small} (Shift: {big})" if not one.fixed else "",
+        "step": _reach(one, view, one.least(tape)),
+        "big_step": _reach(one, view, one.great(tape)),
         "arrows": _arrows(pit, one, view) if keys and not one.fixed else {},
     }  # fmt: skip
+
+
+def _reach(one: Grip, view: View, change: float) -> float:
+    """How far a grip goes on a view for a change of its figure [m]."""
+    du, dv = one.slope(view)
+    steep = (du * du + dv * dv) ** 0.5
+    return round(change / steep, 6) if steep > 1e-9 else change
 
 
 def _arrows(pit: Pit, one: Grip, view: View) -> dict[str, list[list[float]]]:

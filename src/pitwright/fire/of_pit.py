@@ -6,6 +6,7 @@ kept and older ones forgotten.
 
 from __future__ import annotations
 
+import threading
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import replace
@@ -25,20 +26,25 @@ SHEET_RUNS: Final = 120
 """Runs behind the bands of a sheet: enough to put the ends of a band within a tenth of its width."""
 _WARM_UP: Final = 5 * 3600.0  # s
 _BRISK: Final = 1.8  # wood laid on while warming, against what holds it; common practice, no source
-_KEPT: Final = 24
+_KEPT: Final = 48
 
 _Found = TypeVar("_Found")
 _found: OrderedDict[tuple[Any, ...], Any] = OrderedDict()
+_lock = threading.Lock()
 
 
 def _once(key: tuple[Any, ...], work: Callable[[], _Found]) -> _Found:
-    if key not in _found:
-        _found[key] = work()
+    with _lock:
+        if key in _found:
+            _found.move_to_end(key)
+            kept: _Found = _found[key]
+            return kept
+    made = work()
+    with _lock:
+        _found[key] = made
         if len(_found) > _KEPT:
             _found.popitem(last=False)
-    _found.move_to_end(key)
-    result: _Found = _found[key]
-    return result
+    return made
 
 
 def outcome_of(pit: Pit) -> Outcome:

@@ -5,14 +5,15 @@ A drag is read against the place where the grip stands, so that taking a thing a
 
 from __future__ import annotations
 
+import functools
 import math
-from collections import OrderedDict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
 from pitwright.bench.documents import Edit
 from pitwright.bench.drawings import View
+from pitwright.bench.keep import Keep
 from pitwright.errors import JobError, PitwrightError
 from pitwright.layout.model import Pit
 from pitwright.parts import Point2
@@ -54,14 +55,8 @@ class Ruled:
 
     def found(self) -> Snap | None:
         """The answer; None where the shop's rule allows no pit."""
-        key = (id(self.pit), "|".join((*self.names, self.figure)))
-        kept = _ruled.get(key)
-        if kept is None or kept[0] is not self.pit:
-            kept = (self.pit, _asked(self.pit, self.names, self.figure))
-            _ruled[key] = kept
-            if len(_ruled) > _KEPT:
-                _ruled.popitem(last=False)
-        return kept[1]
+        make = functools.partial(_asked, self.pit, self.names, self.figure)
+        return _ruled.made(self.pit, make, (*self.names, self.figure))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -264,7 +259,7 @@ def _rivals(name: str) -> tuple[str, ...]:
 
 # ---------------------------------------------------------------- what the shop's rule says
 
-_ruled: OrderedDict[tuple[int, str], tuple[Pit, Snap | None]] = OrderedDict()
+_ruled: Keep[Snap | None] = Keep(_KEPT)
 
 
 def by_rule(pit: Pit, names: Sequence[str], figure: str = "") -> tuple[Ruled, ...]:
