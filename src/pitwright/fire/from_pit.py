@@ -72,7 +72,7 @@ def _lying(pit: Pit) -> tuple[Throat, Chamber, Stack, tuple[Shelf, ...]]:
 
 
 def _on_end(pit: Pit) -> tuple[Throat, Chamber, Stack, tuple[Shelf, ...]]:
-    chamber = upright_chamber(pit, group_mass(pit, "vessel", "doors", "throat"), group_mass(pit, "grates"))
+    chamber = upright_chamber(pit, group_mass(pit, "vessel", "doors"), group_mass(pit, "grates"))
     return upright_throat(pit), chamber, upright_stack(pit), upright_shelves(pit)
 
 

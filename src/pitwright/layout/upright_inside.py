@@ -259,8 +259,8 @@ def lay_out_spreader(draft: Draft, vessel: VesselLayout, heights: Heights, clear
     thick = draft.rules.baffle.thickness
     draft.add(
         "T",
-        own.pan if own.pan == "plate" else "water pan bottom",
-        "throat",
+        "spreader plate" if own.pan == "plate" else "spreader pan bottom",
+        "grates",
         Plate(outline=Outline.circle(0.0, 0.0, r), thickness=thick),
         Placement(origin=(0.0, 0.0, under)),
         draft.plate(thick),
@@ -269,8 +269,8 @@ def lay_out_spreader(draft: Draft, vessel: VesselLayout, heights: Heights, clear
     if own.pan == "water pan":
         draft.add(
             "T",
-            "water pan rim",
-            "throat",
+            "spreader pan rim",
+            "grates",
             Shell(outer_radius=r, wall=SHEET, length=PAN_RIM - thick),
             on_axis(under + thick),
             draft.plate(SHEET),
@@ -283,7 +283,7 @@ def lay_out_spreader(draft: Draft, vessel: VesselLayout, heights: Heights, clear
     draft.add(
         "T",
         "spreader bearer",
-        "throat",
+        "grates",
         Bar.square(bearer, wall - start),
         [
             Placement(

@@ -94,8 +94,8 @@ ON_THE_TABLE = ("rail", "cross member", "fork pocket", "drag eye", "outrigger", 
 def step_of(part: Part) -> str:
     """Key of the step a piece is needed at."""
     name = part.name
-    if name == "spreader bearer":
-        return "inside"
+    if name.startswith("spreader "):
+        return "inside" if name.endswith("bearer") else "throat"
     if part.group == "base":
         if name in ON_THE_TABLE:
             return "base"

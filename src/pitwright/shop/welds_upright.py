@@ -75,8 +75,8 @@ def _inside(pit: Pit) -> Iterator[Weld]:
         elif part.name == "spreader bearer":
             yield fillet("spreader bearer", SHORT, wall, "inside the vessel", marks=marks, count=part.quantity,
                          note="to the wall, all three level")  # fmt: skip
-        elif part.name == "water pan rim" and isinstance(shape, Shell):
-            yield fillet("water pan rim", 2.0 * math.pi * shape.outer_radius, shape.wall, "inside the vessel", marks=marks,
+        elif part.name == "spreader pan rim" and isinstance(shape, Shell):
+            yield fillet("spreader pan rim", 2.0 * math.pi * shape.outer_radius, shape.wall, "inside the vessel", marks=marks,
                          note="water tight, on the bench")  # fmt: skip
         elif part.name.endswith(" ring") and isinstance(shape, Shell):
             yield fillet(f"{part.name} to its bars", SHORT / 2.0, shape.wall, "grates", marks=marks,

@@ -58,7 +58,7 @@ def vessel_page(pit: Pit, paper: Paper) -> tuple[Page, ...]:
         "Hinges and strongbacks on before the last side is cut. Leave the line on the shell, the kerf in the door.",
         "Never heat, cut or grind before the hold tag is signed.",
     )
-    return _page(pit, paper, VESSEL_CODE, "vessel and doors", figures, notes)
+    return crew_page(pit, paper, VESSEL_CODE, "vessel and doors", figures, notes)
 
 
 def base_page(pit: Pit, paper: Paper) -> tuple[Page, ...]:
@@ -106,7 +106,7 @@ def base_page(pit: Pit, paper: Paper) -> tuple[Page, ...]:
         "Tie each pair of legs across before the vessel comes down on them.",
         "Tack all, square up, then weld from the middle outward.",
     )
-    return _page(pit, paper, BASE_CODE, "base and legs", figures, notes)
+    return crew_page(pit, paper, BASE_CODE, "base and legs", figures, notes)
 
 
 def plate_page(pit: Pit, paper: Paper) -> tuple[Page, ...]:
@@ -133,7 +133,7 @@ def plate_page(pit: Pit, paper: Paper) -> tuple[Page, ...]:
         "The firebox hangs on a jack or hoist until its last weld is run.",
         "Inner welds looked at before anything covers them.",
     )
-    return _page(pit, paper, PLATE_CODE, "firebox and plate", figures, notes)
+    return crew_page(pit, paper, PLATE_CODE, "firebox and plate", figures, notes)
 
 
 MAN_VESSEL = SheetMaker(code=VESSEL_CODE, title="For vessel and doors", whose="vessel and doors", make=vessel_page)
@@ -163,7 +163,7 @@ def _kinds(legs: tuple[LegLayout, ...]) -> tuple[LegLayout, ...]:
     return tuple(found.values())
 
 
-def _page(
+def crew_page(
     pit: Pit, paper: Paper, code: str, who: Person, figures: list[BigFigure], notes: tuple[str, ...]
 ) -> tuple[Page, ...]:
     """One page: his figures as large as they go, the four numbers, his steps."""

@@ -9,6 +9,7 @@ from pitwright.geometry.skin import chord_across, wrap_diagonal
 from pitwright.layout.marks import skin_around
 from pitwright.layout.model import DoorLayout, Pit, VesselLayout
 from pitwright.layout.stack import STEPS, hole_clocks
+from pitwright.layout.upright_model import UprightLayout
 from pitwright.sheets.blocks import Block, Notes
 from pitwright.sheets.page import Board, Page
 from pitwright.sheets.paper import Paper
@@ -58,7 +59,9 @@ class ArcStep:
 
 
 def pulls(pit: Pit) -> tuple[Pull, ...]:
-    """Doors, then the stack's hole where it goes through the skin."""
+    """Doors, then the stack's hole where it goes through the skin; the firebox's window of a vessel on end."""
+    if pit.upright is not None:
+        return _pulls_on_end(pit, pit.upright)
     out = [
         Pull(
             name=door.name,
@@ -83,6 +86,26 @@ def pulls(pit: Pit) -> tuple[Pull, ...]:
                 kerf="inside the hole",
             )
         )
+    return tuple(out)
+
+
+def _pulls_on_end(pit: Pit, own: UprightLayout) -> tuple[Pull, ...]:
+    """The door from its edge nearer the firebox on, the window, the stack's hole out of the back."""
+    door, window, stack, vessel = pit.doors[0], own.window, pit.stack, pit.vessel
+    low, high = sorted((door.hinge_clock, door.edge_clock))
+    out = [
+        Pull(name=door.name, x0=door.x0, x1=door.x1, high=low, low=high, kerf="on the door's side of the line"),
+        Pull(
+            name="firebox window", x0=window.x0, x1=window.x1, high=window.clock - window.half_clock,
+            low=window.clock + window.half_clock, kerf="inside the window",
+        ),
+    ]  # fmt: skip
+    if stack.place == "back":
+        at, turn = stack.base_z - vessel.seam_z, stack.hole_around / 2.0 / vessel.outer_radius
+        half = stack.hole_along / 2.0
+        out.append(
+            Pull(name="stack hole", x0=at - half, x1=at + half, high=stack.clock - turn, low=stack.clock + turn, kerf="inside the hole")
+        )  # fmt: skip
     return tuple(out)
 
 
@@ -127,7 +150,7 @@ def pull_sheets(pit: Pit, paper: Paper) -> tuple[Page, ...]:
 
     if not pit.cleared:
         return spread(board, (), withheld(pit, "Openings in the shell, their stations, arounds and diagonals"))
-    blocks: list[Block] = [_edges(pit), _sizes(pit), *_arcs(pit)]
+    blocks: list[Block] = [_edges(pit), _sizes(pit), *(_arcs(pit) if pit.upright is None else ())]
     if pit.stack.place == "top":
         blocks.append(_hole(pit))
     return spread(board, (), (*blocks, _notes(pit)))
@@ -151,7 +174,9 @@ def _edges(pit: Pit) -> Table:
     return Table(
         tuple(columns),
         tuple(rows),
-        title="Edges: doors from hinge to lower edge; arounds from the top line over the working side",
+        title="Edges: doors from hinge to lower edge; arounds from the top line over the working side"
+        if pit.upright is None
+        else "Edges: heights from the bottom seam; arounds from the front line, away from the firebox",
     )
 
 
@@ -224,6 +249,20 @@ def _hole(pit: Pit) -> Table:
 
 
 def _notes(pit: Pit) -> Notes:
+    if pit.upright is not None:
+        return Notes(
+            (
+                "Vessel lying on rolls. Two tapes, one datum: every height from the bottom seam, every around from the front line; "
+                "none from another mark.",
+                "Strike the door's four edges, then both wrap diagonals with the tape lying on the skin. They must be alike.",
+                "The window's edge point by point: see FIREBOX. It is cut to the scribe of the coped firebox, not to the tape.",
+                "Kerf: leave the line. A door's kerf lies in the door, a hole's kerf in the hole.",
+                "Order of cutting that keeps the door from springing, strongbacks and tabs: see DOORS.",
+                "Cut nothing, heat nothing and grind nothing before the make-safe record is signed; ventilate, keep a fire watch.",
+            ),
+            title="How to pull and cut",
+            numbered=True,
+        )
     lines = [
         "Two tapes, one datum: pull every station from the datum seam and every around from the top line; none from another mark.",
         "Strike a door's four edges, then both wrap diagonals with the tape lying on the skin. They must be alike before any cut.",

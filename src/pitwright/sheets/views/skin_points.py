@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from pitwright.layout.model import Pit
 
 CLOSES = "top line again: it must close"
-_SEAMS = ("fire seam", "stack seam")
+CLOSES_ON_END = "front line again: it must close"
+_SEAMS = ("fire seam", "stack seam", "bottom seam", "top seam")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +51,8 @@ def skin_points(pit: Pit) -> tuple[SkinPoint, ...]:
     ]
     if vessel.long_seam_clock is not None:
         around = tape.rounded(positive_around(pit, vessel.long_seam_clock))
-        for x, end in ((0.0, "fire seam"), (vessel.length, "stack seam")):
+        ends = ("bottom seam", "top seam") if vessel.on_end else ("fire seam", "stack seam")
+        for x, end in zip((0.0, vessel.length), ends, strict=True):
             out.append(
                 SkinPoint(station=tape.rounded(vessel.station(x)), around=around, what=f"long seam, {end}", there=True)
             )
@@ -76,7 +78,7 @@ def round_pulls(pit: Pit) -> tuple[Pull, ...]:
     """The one pull round the skin from the top line: every around once, rising, and the closing figure."""
     full = pit.tape.rounded(pit.vessel.around)
     pulls = _pulls(skin_points(pit), lambda p: p.around, around_name, full)
-    return (*pulls, Pull(figure=full, back=0.0, what=(CLOSES,), there=False))
+    return (*pulls, Pull(figure=full, back=0.0, what=(CLOSES_ON_END if pit.vessel.on_end else CLOSES,), there=False))
 
 
 def _pulls(
@@ -96,7 +98,7 @@ def along_name(what: str) -> str:
     head, _, tail = what.partition(", ")
     if tail in _SEAMS:
         return tail
-    if head.endswith((" hinge edge", " lower edge")):
+    if head.endswith((" hinge edge", " lower edge", " latch edge")):
         return f"{head.rsplit(' ', 2)[0]}, {tail}"
     if head == "stack footprint":
         return "stack centre" if tail in ("working side", "back") else f"stack, {tail}"
@@ -110,7 +112,7 @@ def around_name(what: str) -> str:
     head, _, tail = what.partition(", ")
     if tail in _SEAMS:
         return head
-    for edge in ("hinge edge", "lower edge"):
+    for edge in ("hinge edge", "lower edge", "latch edge"):
         if head.endswith(f" {edge}"):
             return f"doors, {edge}"
     if head == "stack footprint":

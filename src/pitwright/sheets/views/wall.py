@@ -7,12 +7,15 @@ import math
 from pitwright.layout.model import DoorLayout, Pit
 from pitwright.sheets.blocks import BigFigure
 from pitwright.sheets.views.common import known
+from pitwright.sheets.views.upright_wants import upright_wall
 
 HELD = "held back"
 
 
 def wall_figures(pit: Pit) -> tuple[BigFigure, ...]:
     """Leg-feet stations and spread, firebox drop, stack against the nearest door, leg clock against the doors' lower edge."""
+    if pit.upright is not None:
+        return upright_wall(pit)
     return (_feet(pit), _drop(pit), _stack(pit), _clock(pit))
 
 

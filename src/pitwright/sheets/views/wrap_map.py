@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from pitwright.layout.model import Pit
+from pitwright.layout.upright_model import UprightLayout
 from pitwright.parts import Bar, Outline, Placement, Point2, Shell, Vec
 from pitwright.sheets.drawing import Drawing
 from pitwright.sheets.lettered import Side, Stop
@@ -18,7 +19,7 @@ from pitwright.sheets.shapes import Role
 from pitwright.sheets.sketch import Sketch
 from pitwright.sheets.views.common import known, pit_sketch
 from pitwright.sheets.views.seen import bar_ends
-from pitwright.sheets.views.skin_points import CLOSES, Pull, along_pulls, round_pulls
+from pitwright.sheets.views.skin_points import CLOSES, CLOSES_ON_END, Pull, along_pulls, round_pulls
 
 _SEAM_TONE = 0.42
 _KEEP_TONE = 0.14
@@ -96,20 +97,41 @@ class _Skin:
             sketch.line(self.at(x, 0.0), self.at(x, full), "thin", title="girth seam")
         for quarter in (0.25, 0.5, 0.75):
             sketch.line((u0, -quarter * full), (u1, -quarter * full), "centre")
+        if self.pit.upright is not None:
+            self._grates_on_end(self.pit.upright)
+        else:
+            self._grate_line()
+        if vessel.long_seam_clock is not None:
+            around = self._in_map(vessel.around_at(vessel.long_seam_clock))
+            text = f"long seam, {tape.length(around)}"
+            sketch.callout((self.u(0.3 * length), -around), text, toward=math.pi / 2.0)
+
+    def _grates_on_end(self, own: UprightLayout) -> None:
+        """A vessel on end: every grate's height as a line round the skin."""
+        for grate in own.grates:
+            u = self.u(grate.x)
+            self.sketch.line((u, 0.0), (u, -self.full), "ghost", title=f"{grate.name}: strike it from the bottom seam")
+        self.sketch.callout((self.u(own.grates[0].x), -0.62 * self.full), "lowest grate", toward=0.8,
+                            about=known(self.pit, "grates.over_seam"))  # fmt: skip
+
+    def _grate_line(self) -> None:
+        """The main grate's line, level along both sides."""
+        sketch, vessel, full = self.sketch, self.vessel, self.full
+        length = vessel.length
+        u0, u1 = sorted((0.0, self.u(length)))
         main = self.pit.grates.levels[0]
         clock = math.acos(main.above_centre / vessel.outer_radius)
         for around in (vessel.around_at(clock), full - vessel.around_at(clock)):
             sketch.line((u0, -around), (u1, -around), "ghost", title="grate line: strike it by water level")
         sketch.callout((self.u(0.5 * length), -vessel.around_at(clock)), "grate line: by water level",
                        toward=-math.pi / 2.0, about=known(self.pit, "grates.main grate.height"))  # fmt: skip
-        if vessel.long_seam_clock is not None:
-            around = self._in_map(vessel.around_at(vessel.long_seam_clock))
-            text = f"long seam, {tape.length(around)}"
-            sketch.callout((self.u(0.3 * length), -around), text, toward=math.pi / 2.0)
 
     def standing(self) -> None:
         """Where legs, their pads and saddles meet the skin."""
         pit, sketch, vessel = self.pit, self.sketch, self.vessel
+        if pit.upright is not None:
+            self._posts(pit.upright)
+            return
         for part in pit.parts:
             if part.group != "legs":
                 continue
@@ -130,6 +152,16 @@ class _Skin:
                 sketch.callout(at, mark.what.split(",")[0].removesuffix(" centre"), toward=0.6)
         for saddle in pit.saddles:
             sketch.callout(self.at(saddle.x, self.full / 2.0), f"saddle {saddle.name}", toward=0.6)
+
+    def _posts(self, own: UprightLayout) -> None:
+        """Where the posts lie on the skin of a vessel on end."""
+        half = own.post.width / 2.0
+        for i, post in enumerate(own.posts, start=1):
+            around = self.vessel.around_at(post.clock)
+            top = post.z1 - self.vessel.seam_z
+            ring = [(0.0, around - half), (top, around - half), (top, around + half), (0.0, around + half)]
+            self._ring(ring, "mark", f"post {i}")
+            self.sketch.callout(self.at(top, self._in_map(around)), f"post {i}", toward=2.4)
 
     def fittings(self) -> None:
         """The fittings the vessel brought, and what becomes of each."""
@@ -168,6 +200,12 @@ class _Skin:
             centre = self.at(stack.x, self._in_map(pit.vessel.around_at(stack.clock)))
             sketch.symbol(centre, "punch", size=3.0, title="stack centre")
             sketch.callout(centre, "stack", toward=math.pi / 2.0, about=known(pit, "stack.x"))
+        if pit.upright is not None:
+            window = pit.upright.window
+            self._ring(list(window.joint), "mark", "outside of the firebox")
+            middle = self.at((window.x0 + window.x1) / 2.0, self._in_map(pit.vessel.around_at(window.clock)))
+            sketch.text(middle, "firebox window", height=3.0, anchor="middle", bold=True, plate=True)
+            return
         drain = self.at(pit.grates.drain_x, self._in_map(pit.vessel.around_at(pit.grates.drain_clock)))
         sketch.symbol(drain, "centre", size=3.0)
         sketch.callout(drain, "drain", toward=-0.8, about=known(pit, "drain.station"))
@@ -217,11 +255,20 @@ class _Skin:
         edges: dict[Side, float] = {"left": min(0.0, self.u(vessel.length)), "right": max(0.0, self.u(vessel.length))}
         pulls = [p for p in round_pulls(pit) if not p.there and p.figure > tape.step / 2.0]
         stops = [stop((edges[side], -p.figure), p, _brief_round) for p in pulls]
-        self.sketch.running((edges[side], 0.0), stops, side, base=edges[side], datum_text="top line  0")
+        self.sketch.running(
+            (edges[side], 0.0),
+            stops,
+            side,
+            base=edges[side],
+            datum_text="top line  0" if pit.upright is None else "front line  0",
+        )
         away: Side = "right" if side == "left" else "left"
         way = 1.0 if away == "right" else -1.0
         end = "fire" if vessel.datum == "stack" else "stack"
-        for share, text in ((0.3, f"working side,\n{end} end"), (0.7, f"back,\n{end} end")):
+        sides = ((0.3, f"working side,\n{end} end"), (0.7, f"back,\n{end} end"))
+        if pit.upright is not None:
+            sides = ((0.25, "far side,\ntop"), (0.75, "firebox side,\ntop"))
+        for share, text in sides:
             self.sketch.callout((edges[away], -share * full), text, offset=(8.0 * way, 0.0), bold=True)
 
 
@@ -235,7 +282,7 @@ def _brief_along(what: str) -> str:
     head, _, tail = what.partition(", ")
     if head == "stack":
         return "stack edge"
-    return "seam" if what in ("fire seam", "stack seam") else head if tail else what
+    return "seam" if what in ("fire seam", "stack seam", "bottom seam", "top seam") else head if tail else what
 
 
 def _brief_round(what: str) -> str:
@@ -247,7 +294,7 @@ def _brief_round(what: str) -> str:
         return f"saddles, {tail.removesuffix(' side')}"
     if head == "stack":
         return "stack edge"
-    return "top line, closes" if what == CLOSES else what
+    return {CLOSES: "top line, closes", CLOSES_ON_END: "front line, closes"}.get(what, what)
 
 
 def _pad_corners(pad: Shell, placement: Placement) -> list[Vec]:
