@@ -22,6 +22,7 @@ from pitwright.bench.grips.fire import fire_grips
 from pitwright.bench.grips.grates import grate_grips
 from pitwright.bench.grips.grip import Dragged, Grip, angle_text, length_text, override, put
 from pitwright.bench.grips.legs import leg_grips
+from pitwright.bench.grips.running import running_grips
 from pitwright.bench.grips.skin import skin_grips
 from pitwright.bench.grips.stack import stack_grips
 from pitwright.bench.grips.upright import upright_grips
@@ -49,7 +50,7 @@ def _made(pit: Pit) -> Iterator[Grip]:
     if pit.upright is not None:
         yield from upright_grips(pit)
         return
-    for some in (grate_grips, door_grips, fire_grips, stack_grips, leg_grips, base_grips, skin_grips):
+    for some in (grate_grips, door_grips, fire_grips, stack_grips, leg_grips, base_grips, running_grips, skin_grips):
         yield from some(pit)
 
 

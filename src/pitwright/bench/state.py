@@ -317,13 +317,18 @@ class Desk:
         old = () if before is None else everything(before)
         return {
             "strip": list(_strip_json(pit, None, now, before, True)),
-            "gone": [f.text for f in old if f.text not in {n.text for n in now}],
-            "new": [f.text for f in now if f.text not in {o.text for o in old}],
+            "gone": [f.text for f in old if _key(f) not in {_key(n) for n in now}],
+            "new": [f.text for f in now if _key(f) not in {_key(o) for o in old}],
             "problem": None,
         }
 
 
 _VIEWS: Final = ("side", "stack end", "fire end", "plan", "wrap map")
+
+
+def _key(finding: Finding) -> tuple[str, tuple[str, ...], str]:
+    """What makes two findings the same one, whatever its figures read."""
+    return finding.code, finding.pieces, finding.severity
 
 
 def _but_figures(document: Document) -> dict[str, Any]:
