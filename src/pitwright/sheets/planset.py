@@ -12,7 +12,14 @@ from pitwright.layout.model import Pit
 from pitwright.parts import Point2
 from pitwright.sheets.page import Page, numbered
 from pitwright.sheets.paper import Paper
-from pitwright.sheets.views import cover
+from pitwright.sheets.views import (
+    cover,
+    upright_crew,
+    upright_details,
+    upright_doors,
+    upright_firebox,
+    upright_general,
+)
 from pitwright.sheets.views.base import BASE
 from pitwright.sheets.views.cautions import CAUTIONS
 from pitwright.sheets.views.check import CHECK
@@ -71,21 +78,49 @@ SHEETS: tuple[SheetMaker, ...] = (
     PLACARD,
     FIRST_FIRE,
 )
-"""Every sheet of a pit, in the order the work meets them."""
+"""Every sheet of a pit that lies, in the order the work meets them."""
+
+ON_END: dict[str, SheetMaker] = {
+    maker.code: maker
+    for maker in (
+        upright_crew.MAN_VESSEL,
+        upright_crew.MAN_BASE,
+        upright_crew.MAN_PLATE,
+        upright_general.SIDE,
+        upright_general.PLAN,
+        upright_details.BASE,
+        upright_firebox.FIREBOX,
+        upright_doors.DOORS,
+        upright_details.STACK,
+        upright_details.GRATES,
+        upright_crew.CHECK,
+    )
+}
+"""Sheets that are made otherwise for a vessel on end, by their code."""
+
+NOT_ON_END = (ENDS, LEGS, TOW)
+"""Sheets a vessel on end does not have."""
+
+
+def sheets_of(pit: Pit) -> tuple[SheetMaker, ...]:
+    """Every sheet this pit may have, in order."""
+    if pit.upright is None:
+        return SHEETS
+    return tuple(ON_END.get(maker.code, maker) for maker in SHEETS if maker not in NOT_ON_END)
 
 
 def plan_set(
     pit: Pit,
     paper: Paper,
     picture: Sequence[Sequence[Point2]] = (),
-    sheets: Sequence[SheetMaker] = SHEETS,
+    sheets: Sequence[SheetMaker] | None = None,
 ) -> tuple[Page, ...]:
     """All pages, numbered: the cover first, then every sheet the pit has.
 
     picture  lines of the finished pit as it stands, for the cover, in the plane of their view [m]
-    sheets   which sheets, in order
+    sheets   which sheets, in order; all this pit has where not given
     """
-    made = [(maker, pages) for maker in sheets if (pages := maker.make(pit, paper))]
+    made = [(maker, pages) for maker in (sheets_of(pit) if sheets is None else sheets) if (pages := maker.make(pit, paper))]
     before = 1
     while True:
         front = cover_pages(pit, paper, picture, _contents(made, before))
@@ -94,10 +129,12 @@ def plan_set(
         before = len(front)
 
 
-def dead_sheets(before: Pit, after: Pit, paper: Paper, sheets: Sequence[SheetMaker] = SHEETS) -> tuple[str, ...]:
+def dead_sheets(
+    before: Pit, after: Pit, paper: Paper, sheets: Sequence[SheetMaker] | None = None
+) -> tuple[str, ...]:
     """Sheets of the last revision that no longer hold: those whose work is drawn or lettered otherwise now."""
     out = []
-    for maker in sheets:
+    for maker in sheets_of(after) if sheets is None else sheets:
         old, new = (tuple(page.ink for page in maker.make(pit, paper)) for pit in (before, after))
         if old and old != new:
             out.append(f"{maker.code}  {maker.title}, revision {before.revision}")
