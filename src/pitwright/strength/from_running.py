@@ -57,13 +57,15 @@ def _group(base: BaseLayout, x: float) -> str:
     at = min(range(len(rows)), key=lambda i: abs(rows[i] - x))
     if len(rows) == 1:
         return "feet"
-    return "fire end" if at == 0 else "stack end" if at == len(rows) - 1 else f"row {at + 1}"
+    first, last = ("firebox side", "far side") if base.kind == "upright" else ("fire end", "stack end")
+    return first if at == 0 else last if at == len(rows) - 1 else f"row {at + 1}"
 
 
 def _axle(g: Gather, base: BaseLayout, axle: Axle, rate: float) -> list[FootPoint]:
     """One axle with its two wheels; rate: of one spring [N/m]."""
     tube = find_profile(AXLE_TUBE)
     ends, feet = [], []
+    called = axle.name if "axle" in axle.name else f"axle {axle.name}"
     for side, out in SIDES:
         middle = g.joint(f"axle {axle.name} {side}", (axle.x, out * base.rail_y, axle.radius))
         ends.append(middle)
@@ -75,7 +77,7 @@ def _axle(g: Gather, base: BaseLayout, axle: Axle, rate: float) -> list[FootPoin
         wheel = (axle.x, out * axle.track / 2.0, 0.0)
         feet.append(
             FootPoint(
-                name=f"wheel {axle.name}, {side}", joint=middle, leg_set=f"axle {axle.name}", x=wheel[0], y=wheel[1],
+                name=f"wheel, {called}, {side}", joint=middle, leg_set=called, x=wheel[0], y=wheel[1],
                 arm=g.arm(middle, wheel),
             )
         )  # fmt: skip

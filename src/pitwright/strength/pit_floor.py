@@ -66,13 +66,14 @@ class TipState:
 class Casters:
     """What casters must carry and do.
 
-    wanted     rating of each [N]: a third of the heaviest state, or what the worst floor puts on one
+    wanted     rating of each [N]: a third of the heaviest state; most: what the worst floor puts on one [N]
     rating     what is stated of those bought [N], 0 where nothing is
     sill_push  level push that rolls the whole pit over a 1/2 in sill, two casters at a time [N]
     stopped    tip angle used up when it is stopped dead at a walk, and the tip angle it has [rad]
     """
 
     wanted: float
+    most: float
     rating: float
     sill_push: float
     stopped: tuple[float, float]
@@ -128,7 +129,7 @@ def floor_of(pit: Pit, made: PitFrame, solved: Solved) -> OnFloor:
         if casters.rating > 0.0:
             checks.append(caster_check(max(w.mass for _, w in states), casters.rating / STANDARD_GRAVITY))
         checks.append(_stopped_check(casters))
-        findings += _stopped_findings(casters, tape)
+        findings += _caster_findings(casters, tape)
     rocks, skewed, more = _measured(pit, made)
     return OnFloor(
         tips=tuple(tip_state(pit, prints, name, weight) for name, weight in states),
@@ -211,7 +212,8 @@ def casters_of(pit: Pit, made: PitFrame, solved: Solved, states: Sequence[tuple[
     radius = pit.job.proportions.stand.caster_wheel / 2.0
     side = min(sides(made.prints, heaviest), key=lambda s: s.angle - kerb_stop_angle(s, heaviest, WALK))
     return Casters(
-        wanted=max(heaviest.mass * STANDARD_GRAVITY / 3.0, most),
+        wanted=heaviest.mass * STANDARD_GRAVITY / 3.0,
+        most=most,
         rating=min(s.rating for s in pit.base.supports if s.kind == "caster"),
         sill_push=kerb_push(heaviest.mass * STANDARD_GRAVITY / 2.0, radius, SILL),
         stopped=(kerb_stop_angle(side, heaviest, WALK), side.angle),
@@ -229,6 +231,23 @@ def _stopped_check(casters: Casters) -> Check:
         equation="rise v² z² / (2 g r²) of the centre of gravity about the stopped wheels",
         source=f"statics and angular momentum; 1 m/s: {PRACTICE}",
     )
+
+
+def _caster_findings(casters: Casters, tape: Tape) -> tuple[Finding, ...]:
+    """A floor that asks more of one caster than its maker allows, and a kerb that tips it."""
+    found: tuple[Finding, ...] = ()
+    if 0.0 < casters.rating < casters.most:
+        found = (
+            Finding(
+                code="stand.caster_floor",
+                severity="warn",
+                text=f"On an uneven floor one caster carries {tape.force(casters.most)}, over its {tape.force(casters.rating)}.",
+                pieces=("casters",),
+                remedy=f"Casters rated {tape.force(casters.most)} each; or roll it only on a true floor, and park it on shims.",
+                source="frame: 1/4 in settled, 1/2 in sill",
+            ),
+        )
+    return (*found, *_stopped_findings(casters, tape))
 
 
 def _stopped_findings(casters: Casters, tape: Tape) -> tuple[Finding, ...]:

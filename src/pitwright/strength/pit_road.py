@@ -38,7 +38,7 @@ from pitwright.strength.towing import (
     tongue_findings,
 )
 from pitwright.strength.towing import Tongue as TongueWeight
-from pitwright.tape import INCH, LB, STANDARD_GRAVITY
+from pitwright.tape import LB, STANDARD_GRAVITY
 
 WOOD = 300.0 * LB
 """Wood taken along on a trailer [kg] (common practice, no source)."""
@@ -56,7 +56,7 @@ class Towing:
 
     states    tongue weight in every state of loading
     wood      taken along [kg]; wood_at: where it must lie, along the pit, from and to [m]; None where no place will do
-    wood_x    where it is taken to lie: the middle of that
+    wood_x    where it is taken to lie: the middle of that, else over the axles
     place     where the axle (the middle of two) is, behind the coupler [m]; window: places that keep every state in
               10 to 15 %, the first past the second where none does; best: the middle of it
     needed    ratings to buy; fit: whether a frame sheet may be given
@@ -103,7 +103,7 @@ def towing_of(pit: Pit) -> Towing | None:
     tow = base.tongue
     axle = sum(behind(tow, a.x) for a in base.axles) / len(base.axles)
     wood_at = _wood_places(pit, tow, axle)
-    wood_x = sum(wood_at) / 2.0 if wood_at else _tongue_end(pit, tow)
+    wood_x = sum(wood_at) / 2.0 if wood_at else sum(a.x for a in base.axles) / len(base.axles)
     wood = MassPoint(mass=WOOD, x=behind(tow, wood_x), y=0.0, z=base.rail_top + 0.3)
     states: dict[str, list[MassPoint]] = {}
     for name in ("empty", "loaded"):
@@ -151,11 +151,6 @@ def towing_of(pit: Pit) -> Towing | None:
         checks=tuple(checks),
         findings=tuple(findings),
     )
-
-
-def _tongue_end(pit: Pit, tow: Tongue) -> float:
-    """A foot in from the end of the rails at the tongue [m]."""
-    return (pit.base.rail_x1 if tow.end > 0 else pit.base.rail_x0) - tow.end * 12.0 * INCH
 
 
 def _wood_places(pit: Pit, tow: Tongue, axle: float) -> tuple[float, float] | None:

@@ -200,12 +200,13 @@ def lift_blocks(pit: Pit, report: StandReport) -> tuple[Block, ...]:
         f"With equal slings it would hang {tape.angle(abs(lifting.equal))} off level: tag each sling with its lug.",
     ]
     if lifting.on_shell:
-        notes.append("Slings go to the lugs on the shell and nowhere else. The drag eyes are not for lifting.")
+        notes.append("Slings go to the lugs on the shell and nowhere else.")
     else:
         notes.append(
-            f"Slings go under the rails at the leg sets, over a spreader {tape.length(lifting.spreader)} wide. "
-            "The drag eyes are for dragging and tying down, not for lifting."
+            f"Slings go under the rails at the leg sets, over a spreader {tape.length(lifting.spreader)} wide."
         )
+    if pit.base.eyes:
+        notes.append("The drag eyes are for dragging and tying down, not for lifting.")
     if lifting.shares is not None:
         notes.append(f"Forks in the pockets carry {lifting.shares[0]:.0%} and {lifting.shares[1]:.0%} of it.")
     blocks: list[Block] = [big, slings, Notes(tuple(notes))]

@@ -66,8 +66,12 @@ def frame_view(pit: Pit, report: StandReport, eye: Eye) -> Drawing:
             s.line(eye.point(joint), eye.point(end), "thin")
         if line.checked and line.piece not in told:
             told.add(line.piece)
-            at = _callout_at(lines, line, eye)
-            s.callout(at, f"{line.piece}: {line.worst:.2f}", toward=math.pi / 2.0, dot=True)
+            worst = max(
+                (k for k in lines if k.piece == line.piece and not k.name.endswith("back")), key=lambda k: k.worst
+            )
+            a, b = eye.point(worst.start), eye.point(worst.end)
+            at = ((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0)
+            s.callout(at, f"{line.piece}: {worst.worst:.2f}", toward=math.pi / 2.0, dot=True)
     s.rectangle(*vessel_box(pit, eye), role="ghost")
     _wheels(pit, s, eye)
     x0, _, x1, _ = s.bounds()
@@ -77,7 +81,8 @@ def frame_view(pit: Pit, report: StandReport, eye: Eye) -> Drawing:
         row = [f for f in report.made.feet if f.leg_set == group]
         at = eye.point((sum(f.x for f in row) / len(row), 0.0, 0.0))
         loads = [pit.tape.force(floor.get(f.name, 0.0)) for f in sorted(row, key=lambda f: -f.y)]
-        named = loads if len(loads) == 1 else [f"{loads[0]} working", *loads[1:-1], f"{loads[-1]} back"]
+        near = "working" if pit.upright is None else "front"
+        named = loads if len(loads) == 1 else [f"{loads[0]} {near}", *loads[1:-1], f"{loads[-1]} back"]
         s.callout(at, "\n".join((group, *named)), toward=-math.pi / 2.0)
     s.symbol(eye.point(pit.balance[report.state].centre), "gravity", size=4.0)
     return s.drawing()
@@ -100,14 +105,6 @@ def _role(line: Line3) -> Role:
     return "wrong" if line.worst > 1.0 else "accent" if line.worst > HEAVY else "outline"
 
 
-def _callout_at(lines: tuple[Line3, ...], line: Line3, eye: Eye) -> tuple[float, float]:
-    """Middle of the piece's most loaded line on the near side."""
-    mine = [k for k in lines if k.piece == line.piece and not k.name.endswith("back")]
-    worst = max(mine, key=lambda k: k.worst)
-    p, q = eye.point(worst.start), eye.point(worst.end)
-    return (p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0
-
-
 def _wheels(pit: Pit, s: Sketch, eye: Eye) -> None:
     for axle in pit.base.axles:
         s.circle(eye.point((axle.x, 0.0, axle.radius)), axle.radius, "thin")
@@ -119,44 +116,44 @@ def _wheels(pit: Pit, s: Sketch, eye: Eye) -> None:
 
 
 def tip_view(pit: Pit, report: StandReport) -> Drawing:
-    """End view: the base, the centre of gravity in its worst state, and the angle at which it goes over to a side."""
-    s = pit_sketch(pit)
-    eye = from_stack_end(pit.vessel.hand)
-    tip = min(report.floor.tips, key=lambda t: _aside(report, t)[1])
-    half, angle = _aside(report, tip)
-    out = pit.base.rails_outside / 2.0
-    y, z = tip.weight.y, tip.weight.z
-    sign = 1.0 if y >= 0.0 else -1.0
-    if pit.upright is None:
+    """The base seen along the side it tips over: the centre of gravity in its worst state, and the angle."""
+    s, tip = pit_sketch(pit), _least(report)
+    endwise = abs(math.cos(tip.side.facing)) > 0.7
+    eye = from_working_side(pit.vessel.hand) if endwise else from_stack_end(pit.vessel.hand)
+    base, axis = pit.base, 0 if endwise else 1
+    if pit.upright is None and not endwise:
         s.circle(eye.point((0.0, 0.0, pit.vessel.centre_z)), pit.vessel.outer_radius, "thin")
+        for leg in (leg for leg_set in pit.leg_sets[:1] for leg in leg_set.legs):
+            clock = (math.pi - leg.contact) * (1.0 if leg.side == "working" else -1.0)
+            s.line(eye.point((0.0, leg.foot_y, leg.foot_z)), eye.point(pit.vessel.skin(0.0, clock)))
     else:
         s.rectangle(*vessel_box(pit, eye), role="thin")
-    for side in (-1.0, 1.0):
-        a = eye.point((0.0, side * out, pit.base.rail_top - pit.base.rail.height))
-        b = eye.point((0.0, side * (out - pit.base.rail.width), pit.base.rail_top))
-        s.rectangle(*a, *b)
-    for leg in (leg for leg_set in pit.leg_sets[:1] for leg in leg_set.legs):
-        clock = (math.pi - leg.contact) * (1.0 if leg.side == "working" else -1.0)
-        s.line(eye.point((0.0, leg.foot_y, leg.foot_z)), eye.point(pit.vessel.skin(0.0, clock)))
-    reach = max(1.4 * out, 1.2 * half)
-    s.line(eye.point((0.0, -reach, 0.0)), eye.point((0.0, reach, 0.0)), "ground")
-    foot, weight = eye.point((0.0, sign * half, 0.0)), eye.point((0.0, y, z))
+    low = base.rail_top - base.rail.height
+    if endwise:
+        s.rectangle(*eye.point((base.rail_x0, 0.0, low)), *eye.point((base.rail_x1, 0.0, base.rail_top)))
+    else:
+        out = base.rails_outside / 2.0
+        for side in (-1.0, 1.0):
+            a, b = (0.0, side * out, low), (0.0, side * (out - base.rail.width), base.rail_top)
+            s.rectangle(*eye.point(a), *eye.point(b))
+    at = math.copysign(1.0, math.cos(tip.side.facing) if endwise else math.sin(tip.side.facing))
+    edge = _at(axis, (tip.weight.x, tip.weight.y)[axis] + at * tip.side.margin)
+    foot, weight = eye.point(edge), eye.point((tip.weight.x, tip.weight.y, tip.weight.z))
+    x0, _, x1, _ = s.bounds()
+    more = 0.2 * (x1 - x0)
+    s.line((min(x0, foot[0]) - more, 0.0), (max(x1, foot[0]) + more, 0.0), "ground")
     s.line(foot, weight, "accent")
     s.line(foot, (foot[0], weight[1] + 0.1), "centre")
     s.symbol(weight, "gravity", size=4.0)
-    s.callout(
-        weight, f"{tip.state}: tips at {pit.tape.angle(angle)}", toward=math.pi * 0.75 if foot[0] > weight[0] else 0.6
-    )  # fmt: skip
+    said = f"{tip.state}: tips at {pit.tape.angle(tip.side.angle)}"
+    s.callout(weight, said, toward=math.pi * 0.75 if foot[0] > weight[0] else 0.6)
     s.dim((weight[0], 0.0), (foot[0], 0.0), "below")
     s.dim((weight[0], 0.0), weight, "left" if weight[0] < foot[0] else "right")
     return s.drawing()
 
 
-def _aside(report: StandReport, tip: TipState) -> tuple[float, float]:
-    """(half the base as it stands on the side the weight leans to, tip angle over that side) [m, rad]."""
-    sign = 1.0 if tip.weight.y >= 0.0 else -1.0
-    half = max(sign * p.y - p.trail for p in report.made.prints)
-    return half, math.atan2(half - abs(tip.weight.y), tip.weight.z)
+def _at(axis: int, value: float) -> tuple[float, float, float]:
+    return (value, 0.0, 0.0) if axis == 0 else (0.0, value, 0.0)
 
 
 # ---------------------------------------------------------------- lettering
@@ -257,6 +254,7 @@ def _casters(pit: Pit, report: StandReport) -> Pairs:
     assert found is not None
     rows = [
         ("each caster rated for, at least", tape.force(found.wanted)),
+        ("one carries on the worst floor", tape.force(found.most)),
         ("of those bought", tape.force(found.rating) if found.rating else "not stated"),
         (f"push over a {tape.length(0.5 * INCH)} sill", tape.force(found.sill_push)),
         ("stopped dead at a walk takes", f"{tape.angle(found.stopped[0])} of {tape.angle(found.stopped[1])}"),
@@ -332,7 +330,7 @@ def _rock(pit: Pit, report: StandReport) -> Block:
         (Column("foot", bold=True, wrap=True), Column("sole over a level line", blank=True, least=22.0, wrap=True),
          Column("shim to stop a rock", align="right", wrap=True), Column("shim so grease runs", align="right", wrap=True)),
         tuple(rows),
-        title="Rock and fall: measure every foot over one level line, type them in, shim",
+        title="Rock and fall: every foot over one level line",
     )  # fmt: skip
 
 

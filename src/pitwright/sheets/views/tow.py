@@ -115,7 +115,7 @@ def tow_blocks(pit: Pit, report: StandReport, towing: Towing) -> tuple[Block, ..
             Notes(
                 ("NOT FIT TO TOW. No frame figures are given below 8 % or over 18 % at the tongue: it sways, or it overloads "
                  "the hitch. Mend this first, then draw the sheet again.",
-                 *(f"{f.text} {f.remedy}" for f in towing.findings if f.code == "tow.tongue")),
+                 *dict.fromkeys(f.text for f in towing.findings if f.code == "tow.tongue"), *dict.fromkeys(f.remedy for f in towing.findings if f.code == "tow.tongue")),
                 title="Stop", bold=True,
             )
         )  # fmt: skip
