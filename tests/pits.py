@@ -277,3 +277,44 @@ def jobs(draw: Any) -> Job:
     except LayoutError:
         assume(False)
     return job
+
+
+RUNNING = {
+    "stand": {
+        "stand": ({}, {"on": "levelling feet"}, {"on": "foot plates", "stretcher": "6 in"}, {"at": "rail ends", "knee": "5 in"},
+                  {"at": "every set", "casters_apart": "1.25 diameter"}),
+    },
+    "cart": {"cart": ({}, {"wheel": "20 in"}, {"axle_in": "1/5 seam length", "grips_past": "30 in"})},
+    "trailer": {
+        "trailer": ({}, {"tongue": "straight"}, {"axles": 2}, {"tongue_end": "fire", "fenders": "bought"},
+                    {"fenders": "none", "axle_drop": "0"}),
+    },
+}  # fmt: skip
+"""What a shop could ask of the bases that stand, roll or travel: rules drawn by `running`."""
+
+
+@cache
+def running(base: str, seed: int) -> Pit | None:
+    """The pit of a seed on another base, raised by what is under its rails; None where its facts allow none."""
+    rng = random.Random(1000 + seed)
+    tables = facts(random.Random(seed))
+    typed = Typist(tables["job"]["units"]).length
+    ((table, ways),) = RUNNING[base].items()
+    tables["order"]["base"] = base
+    tables["proportions"][table] = dict(rng.choice(ways))
+    if "stretcher" in tables["proportions"][table] or "knee" in tables["proportions"][table]:
+        tables["proportions"]["legs"] |= {"lean_along": "0", "turn": "square to pit", "profile": "2 x 2 x 3/16 tube"}
+    more = {"stand": 7.5, "cart": 10.0, "trailer": 15.5}[base]
+    tables["order"]["grate_height"] = typed(_inches(tables["order"]["grate_height"]) + more)
+    try:
+        return solve(job_from(tables))
+    except LayoutError:
+        return None
+
+
+def _inches(said: str | int) -> float:
+    if isinstance(said, int):
+        return said / 25.4
+    whole, _, part = said.partition(" ")
+    top, _, bottom = part.partition("/")
+    return float(whole) + (int(top) / int(bottom) if part else 0.0)

@@ -31,6 +31,9 @@ VESSELS: dict[str, dict[str, Any]] = {
 KINDS: dict[str, dict[str, Any]] = {
     "plain": {},
     "saddles": {"order": {"base": "saddles"}},
+    "stand": {"order": {"base": "stand"}, "proportions": {"stand": {"stretcher": "6", "knee": "5"}}},
+    "cart": {"order": {"base": "cart"}, "proportions": {"cart": {"axle_in": "1/6 seam length"}}},
+    "trailer": {"order": {"base": "trailer"}},
     "reverse": {"order": {"flow": "reverse"}},
     "slides": {"order": {"grate_slides": True, "levels": [{"above": "8"}]}},
     "box": {"proportions": {"firebox": {"shape": "box"}}},
@@ -40,8 +43,16 @@ KINDS: dict[str, dict[str, Any]] = {
 }
 
 
+RAISED = {"stand": 7.5, "cart": 8.5, "trailer": 15.5}  # what stands under the rails lifts the whole pit [in]
+
+
 def kind(vessel: str, what: str) -> dict[str, Any]:
-    return merged(VESSELS[vessel], KINDS[what])
+    raised = RAISED.get(what, 0.0)
+    if not raised:
+        return merged(VESSELS[vessel], KINDS[what])
+    stated = VESSELS[vessel].get("order", {}).get("grate_height", "37")
+    more = stated + round(raised * 25.4) if isinstance(stated, int) else f"{int(stated) + raised!r} in"
+    return merged(merged(VESSELS[vessel], KINDS[what]), {"order": {"grate_height": more}})
 
 
 # ---------------------------------------------------------------- starting habits
@@ -99,7 +110,7 @@ def rests_on_itself(pit: Pit, name: str, above: tuple[str, ...] = ()) -> bool:
     return any(rests_on_itself(pit, other, (*above, name)) for other in pit.reasons[name].rests_on)
 
 
-@pytest.mark.parametrize("what", ["plain", "saddles", "reverse"])
+@pytest.mark.parametrize("what", ["plain", "saddles", "reverse", "stand", "cart", "trailer"])
 def test_no_figure_rests_on_itself(what: str) -> None:
     pit = solve(job(kind("30", what)))
     assert not [name for name in pit.reasons if rests_on_itself(pit, name)]
@@ -231,7 +242,7 @@ orders = st.fixed_dictionaries(
         "wall": st.floats(0.05, 0.7),
         "length": st.floats(10.0, 400.0),
         "grate": st.floats(12.0, 78.0),
-        "base": st.sampled_from(["skid", "saddles", "stand", "cart"]),
+        "base": st.sampled_from(["skid", "saddles", "stand", "cart", "trailer"]),
         "flow": st.sampled_from(["offset", "reverse"]),
         "side": st.sampled_from(["left", "right"]),
         "levels": st.lists(st.floats(1.0, 20.0), max_size=2),

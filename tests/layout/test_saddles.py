@@ -125,7 +125,7 @@ def test_pieces_in_place():
 
 def test_saddles_stand_on_their_cross_members():
     made = upper(JOB)
-    base, legs, saddles = lay_out_base(made.draft, made.vessel, made.firebox)
+    base, legs, saddles = lay_out_base(made.draft, made.vessel, made.firebox, made.doors, made.grates)
     assert legs == ()
     assert base.kind == "saddles"
     for saddle in saddles:
@@ -138,9 +138,9 @@ def test_refusals():
     sizes = base_sizes(low.draft, low.vessel.outer_radius, low.vessel.length)
     with pytest.raises(LayoutError, match="no room for saddles"):
         lay_out_saddles(low.draft, low.vessel, sizes)
-    cart = upper({"order": {"base": "cart"}})
+    standing = upper({"order": {"base": "upright"}})  # its own layout; the leg and saddle rules refuse it
     with pytest.raises(LayoutError, match="not laid out"):
-        lay_out_base(cart.draft, cart.vessel, cart.firebox)
+        lay_out_base(standing.draft, standing.vessel, standing.firebox, standing.doors, standing.grates)
 
 
 def test_zones_for_turning_the_vessel():

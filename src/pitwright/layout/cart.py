@@ -59,7 +59,10 @@ def lay_out_cart(
             Borne(name="", x=min(foot_x, x1 - rest.width / 2.0), foot_y=0.0, tied=draft.rules.base.cross_reach, label="the rest legs"),
         ]  # fmt: skip
 
-    frame = Frame(kind="cart", pockets=False, eyes=False, also=also)
+    handle = find_profile(rules.handle, field="proportions.cart.handle")
+    leg = max(s.profile.width for s in leg_sets) / 2.0
+    past = leg + handle.height / math.sin(MIDDLING) + 0.75 * INCH  # the handle's foot stands on the rail behind the leg
+    frame = Frame(kind="cart", pockets=False, eyes=False, also=also, past_stack=past)
     base = lay_out_skid(draft, vessel, firebox, sizes, borne, frame)
     axle = _axle(draft, base, sizes, axle_x)
     rests = _rest_legs(draft, base, sizes, rest, foot_x)

@@ -77,6 +77,8 @@ def cross_members(
             )
             if x is None:
                 continue
+        if any(abs(x - other) < 2.0 * half - 1e-9 for other, _ in found):
+            continue  # moved beside one that stands there already: that one ties it
         if abs(x - b.x) > 1e-9:
             why = (
                 "drain"

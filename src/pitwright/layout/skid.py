@@ -33,12 +33,14 @@ class Frame:
 
     pockets, eyes  whether it may have them (the shop's rules for bases stand over it)
     also           further places that want a cross member, from the rails' ends
+    past_stack     rail past the last set at the stack end, at least: what stands on it there [m]
     """
 
     kind: Literal["skid", "saddles", "stand", "cart", "trailer"] = "skid"
     pockets: bool = True
     eyes: bool = True
     also: Callable[[float, float], Sequence[Borne]] = lambda x0, x1: ()
+    past_stack: float = 0.0
 
 
 SKID, ON_SADDLES = Frame(), Frame(kind="saddles")
@@ -56,7 +58,7 @@ def lay_out_skid(
 
     The pieces laid out so far (all but the base) say where the weight lies, for the fork pockets.
     """
-    x0, x1 = _rail_ends(draft, vessel, firebox, sizes, borne)
+    x0, x1 = _rail_ends(draft, vessel, firebox, sizes, borne, frame.past_stack)
     pockets = _pockets(draft, vessel, sizes, x0, x1) if frame.pockets else ()
     crosses = cross_members(draft, firebox, sizes, [*borne, *frame.also(x0, x1)], pockets, (x0, x1))
     length = x1 - x0
@@ -118,7 +120,12 @@ def skew(difference: float, diagonal: float, length: float) -> float:
 
 
 def _rail_ends(
-    draft: Draft, vessel: VesselLayout, firebox: FireboxLayout, sizes: BaseSizes, borne: Sequence[Borne]
+    draft: Draft,
+    vessel: VesselLayout,
+    firebox: FireboxLayout,
+    sizes: BaseSizes,
+    borne: Sequence[Borne],
+    past_stack: float,
 ) -> tuple[float, float]:
     ledger, tape = draft.ledger, draft.tape
     over = draft.share(draft.rules.base.overhang, vessel.outer_radius, vessel.length)
@@ -144,10 +151,12 @@ def _rail_ends(
     fire_end = ledger.choose(
         "base.rail_fire_end", vessel.station(under), because=because, rests_on=("vessel.length",), gave_way=gave
     )
+    room = over < past_stack - 1e-9
     stack_end = ledger.choose(
         "base.rail_stack_end",
-        vessel.station(last + over),
-        because=f"past the last leg set by {draft.said(draft.rules.base.overhang)}",
+        vessel.station(last + max(over, past_stack)),
+        because="past the last leg set by "
+        + (f"{tape.length(past_stack)}, what stands there" if room else draft.said(draft.rules.base.overhang)),
         rests_on=("vessel.length",),
     )
     x0, x1 = sorted((vessel.x_at(fire_end), vessel.x_at(stack_end)))

@@ -168,14 +168,19 @@ def _gear(draft: Draft, base: BaseLayout, tongue: Tongue, nose: float, level: fl
     buy("CP", "coupler", COUPLER, (reach, min(wide, 5.0 * INCH), high - low),
         [(nose + way * reach / 2.0, 0.0, (low + high) / 2.0)], f"coupler for a {rules.ball} ball, with safety pin",
         "rated for the gross weight; height set so that the frame stands level")  # fmt: skip
-    side = 0.0 if rules.tongue == "a-frame" else tongue.beam.width / 2.0 + JACK_SIDE / 2.0
+    side = tongue.beam.width / 2.0 + JACK_SIDE / 2.0
+    if rules.tongue == "a-frame":  # between the beams where they stand far enough apart, else on the side of one
+        turn = draft.ledger.value("trailer.tongue_angle")
+        behind = JACK_BACK - NOSE
+        fits = behind * math.sin(turn) > JACK_SIDE / 2.0 + 0.125 * INCH
+        side = 0.0 if fits else tongue.beam.width / math.cos(turn) + behind * math.tan(turn) + JACK_SIDE
     x, over = ball[0] - way * JACK_BACK, level + half + JACK_OVER
     draft.add("JK", "tongue jack", "base", Bought(mass=JACK, size=(over, JACK_SIDE, JACK_SIDE), form="cylinder",
               centre=(over / 2.0, 0.0, 0.0)), upright(x, side, 0.0), "tongue jack, swivel or drop foot", assumed=True,
               notes=("drawn with its foot down; swings or pulls up for the road",))  # fmt: skip
     chain_y = min(wide, 5.0 * INCH) / 2.0 + 0.75 * INCH
     buy("CH", "safety chain", CHAIN, (9.0 * INCH, 1.0 * INCH, 1.0 * INCH),
-        [(nose + way * 4.0 * INCH, s * chain_y, level) for s in (1.0, -1.0)],
+        [(nose + way * 5.0 * INCH, s * chain_y, level) for s in (1.0, -1.0)],
         "safety chain with latched hook", "each rated for the gross weight; crossed under the coupler")  # fmt: skip
     rear = base.rail_x0 if tongue.end > 0 else base.rail_x1
     z, out = base.rail_top - base.rail.height / 2.0, base.rails_outside / 2.0
@@ -186,7 +191,7 @@ def _gear(draft: Draft, base: BaseLayout, tongue: Tongue, nose: float, level: fl
     buy("PB", "plate bracket", BRACKET, (1.0 * INCH, 12.0 * INCH, 6.0 * INCH), [(rear - way * 0.5 * INCH, -(out + 6.0 * INCH), z)],
         "number plate bracket with lamp")  # fmt: skip
     buy("WR", "wiring", WIRING, (4.0 * INCH, 3.0 * INCH, 2.0 * INCH),
-        [(nose - way * 3.0 * INCH, tongue.beam.width + 3.0 * INCH, level)],
+        [(nose - way * 3.0 * INCH, wide + 3.0 * INCH, level)],
         "wiring with plug and junction box", "through the rail, grommet at each hole; brakes as the axles have them")  # fmt: skip
     return Support(kind="jack", name="tongue jack", x=x, y=side, top=level + half, pad=6.0 * INCH)
 
