@@ -211,8 +211,10 @@ def _ways_up(pit: Pit) -> tuple[Block, ...]:
     tape = pit.tape
     columns = (
         Column("", bold=True),
-        Column("fire on end"),
-        Column("top line from the long seam", align="right"),
+        Column("fire on end" if pit.upright is None else "bottom end"),
+        Column(
+            "top line from the long seam" if pit.upright is None else "front line from the long seam", align="right"
+        ),
         Column("least clear", align="right"),
         Column("between", wrap=True),
         Column("serves", wrap=True),

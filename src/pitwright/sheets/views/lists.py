@@ -19,6 +19,7 @@ from pitwright.sheets.table import Column, Table
 from pitwright.sheets.views.common import SheetMaker, new_board, pit_sketch
 from pitwright.sheets.views.eye import Eye, from_stack_end, from_working_side
 from pitwright.sheets.views.spread import spread, want_list
+from pitwright.sheets.views.stand import vessel_box
 from pitwright.tape import range_text
 
 WEIGHT_CODE, WEIGHT_TITLE = "WEIGHT", "Weights and balance"
@@ -59,16 +60,27 @@ def weight_sheets(pit: Pit, paper: Paper) -> tuple[Page, ...]:
         WEIGHT_CODE,
         WEIGHT_TITLE,
         key=("weight empty", tape.mass(empty.mass)),
-        check=("centre of gravity, station", tape.length(pit.vessel.station(empty.centre[0]))),
+        check=balance_check(pit),
     )
     views = [
         ("Where the weight lies, from the working side", balance_view(pit, from_working_side(pit.vessel.hand))),
-        ("From the stack end", balance_view(pit, from_stack_end(pit.vessel.hand))),
+        (
+            "From the stack end" if pit.upright is None else "From the side away from the firebox",
+            balance_view(pit, from_stack_end(pit.vessel.hand)),
+        ),
     ]
     return spread(board, views, weight_blocks(pit))
 
 
 WEIGHTS = SheetMaker(code=WEIGHT_CODE, title=WEIGHT_TITLE, whose="everyone", make=weight_sheets)
+
+
+def balance_check(pit: Pit) -> tuple[str, str]:
+    """The figure that proves where the weight lies: its station, or of a vessel on end its height."""
+    x, _, z = pit.balance["empty"].centre
+    if pit.upright is not None:
+        return "centre of gravity, off the floor", pit.tape.length(z)
+    return "centre of gravity, station", pit.tape.length(pit.vessel.station(x))
 
 
 def balance_view(pit: Pit, eye: Eye) -> Drawing:
@@ -79,7 +91,10 @@ def balance_view(pit: Pit, eye: Eye) -> Drawing:
     across = abs(eye.toward[0]) > 0.5
     tall = box.height / 2.0
     if across:
-        s.circle((0.0, c), r)
+        if pit.upright is None:
+            s.circle((0.0, c), r)
+        else:
+            s.rectangle(*vessel_box(pit, eye))
         if box.shape == "round":
             s.circle((0.0, box.centre_z), tall, "hidden")
         else:
@@ -88,7 +103,10 @@ def balance_view(pit: Pit, eye: Eye) -> Drawing:
         for y0, y1 in ((-out, -out + base.rail.width), (out - base.rail.width, out)):
             s.rectangle(y0, base.rail_top - base.rail.height, y1, base.rail_top)
     else:
-        for x0, x1, z0, z1 in ((0.0, vessel.length, c - r, c + r), (box.x0, box.x1, box.centre_z - tall, box.centre_z + tall),
+        if pit.upright is not None:
+            s.rectangle(*vessel_box(pit, eye))
+        lying = ((0.0, vessel.length, c - r, c + r),) if pit.upright is None else ()
+        for x0, x1, z0, z1 in (*lying, (box.x0, box.x1, box.centre_z - tall, box.centre_z + tall),
                                (base.rail_x0, base.rail_x1, base.rail_top - base.rail.height, base.rail_top)):  # fmt: skip
             s.rectangle(*eye.point((x0, 0.0, z0)), *eye.point((x1, 0.0, z1)))
     for leg in (leg for leg_set in pit.leg_sets for leg in leg_set.legs):
@@ -105,8 +123,10 @@ def balance_view(pit: Pit, eye: Eye) -> Drawing:
         s.callout(spot, "\n".join(names), toward=1.0 if "empty" in names else 2.2)
     middle = eye.point(pit.balance["empty"].centre)
     s.dim((middle[0], 0.0), middle, "right" if across else "left")
-    if not across:
+    if not across and pit.upright is None:
         s.dim(eye.point((vessel.x_at(0.0), 0.0, 0.0)), (middle[0], 0.0), "below")
+    elif not across:
+        s.dim((0.0, 0.0), (middle[0], 0.0), "below")
     return s.drawing()
 
 
@@ -136,7 +156,7 @@ def _states(pit: Pit) -> Table:
     columns = (
         Column("state", wrap=True, bold=True),
         Column("weight", align="right", bold=True),
-        Column("station", align="right"),
+        Column("station" if pit.upright is None else "to the firebox", align="right", wrap=pit.upright is not None),
         Column("off the floor", align="right", wrap=True),
         Column("off the middle", align="right", wrap=True),
     )
@@ -144,7 +164,9 @@ def _states(pit: Pit) -> Table:
         (
             state,
             tape.mass(pit.balance[state].mass),
-            tape.length(vessel.station(pit.balance[state].centre[0])),
+            tape.length(
+                vessel.station(pit.balance[state].centre[0]) if pit.upright is None else -pit.balance[state].centre[0]
+            ),
             tape.length(pit.balance[state].centre[2]),
             side(pit.balance[state]),
         )
@@ -199,7 +221,9 @@ def _check(pit: Pit) -> Block:
     tape, vessel, empty = pit.tape, pit.vessel, pit.balance["empty"]
     wants = [
         ("scale ticket, empty", tape.mass(empty.mass)),
-        ("balances at station", tape.length(vessel.station(empty.centre[0]))),
+        ("balances at station", tape.length(vessel.station(empty.centre[0])))
+        if pit.upright is None
+        else ("balances, off the middle to the firebox", tape.length(-empty.centre[0])),
     ]
     if len(pit.base.pockets) == 2:
         low, high = sorted(vessel.station(x) for x in pit.base.pockets)
@@ -215,7 +239,9 @@ def _weight_notes(pit: Pit) -> Notes:
     heavy = sorted({p.name for p in pit.parts if not p.assumed and mass_of(p).mass > 23.0})
     lines = [
         "Weights come from the true shapes; a computed weight is good to a few parts in a hundred. Weigh every finished pit.",
-        "Forks and slings go either side of the station above, never by guess.",
+        "Forks and slings go either side of the station above, never by guess."
+        if pit.upright is None
+        else "It is tall: forks under the base with the mast close, strapped to it, never slung from the base.",
     ]
     if heavy:
         lines.append(f"Two people or a hoist (over {pit.tape.mass(23.0)} each): " + ", ".join(heavy) + ".")

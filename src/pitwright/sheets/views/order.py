@@ -147,6 +147,14 @@ def _lift(pit: Pit, order: Order) -> Pairs:
     tape, vessel = pit.tape, pit.vessel
     lift = next(s.lift for s in order.steps if s.key == "set")
     assert lift is not None
+    if pit.upright is not None:
+        turned = (
+            ("weight turned up", tape.mass(lift.mass)),
+            ("how", lift.how),
+            ("bottom seam off the floor, standing", tape.length(vessel.seam_z)),
+            ("who", "a rigger: hoist at the top, bottom on timber, nobody beside it"),
+        )
+        return Pairs(turned, title="Standing the vessel up")
     fire, hook, stack = (tape.length(vessel.station(x)) for x in lift.x)
     first, second = lift.slings
     pairs = (

@@ -10,8 +10,10 @@ from pitwright.sheets.page import Page
 from pitwright.sheets.paper import Paper
 from pitwright.sheets.views.common import SheetMaker, known, new_board
 from pitwright.sheets.views.eye import from_working_side
-from pitwright.sheets.views.lists import balance_view
+from pitwright.sheets.views.lists import balance_check, balance_view
 from pitwright.sheets.views.spread import ByWidth, spread
+from pitwright.strength.from_upright import fork_half
+from pitwright.strength.standing import stand
 from pitwright.tape import range_text
 
 CODE, TITLE = "PLACARD", "Weight and lifting placard"
@@ -27,7 +29,7 @@ def placard_sheets(pit: Pit, paper: Paper) -> tuple[Page, ...]:
         CODE,
         TITLE,
         key=("weight empty", tape.mass(pit.balance["empty"].mass)),
-        check=("centre of gravity, station", tape.length(pit.vessel.station(pit.balance["empty"].centre[0]))),
+        check=balance_check(pit),
     )
     view = ("Where the weight lies, from the working side", balance_view(pit, from_working_side(pit.vessel.hand)))
     return spread(board, (view,), (placard_figures(pit), _notes(pit)), share=0.44)
@@ -49,9 +51,17 @@ def placard_figures(pit: Pit) -> Block:
             f"balances, from the {vessel.datum} seam",
             tape.length(vessel.station(empty.centre[0])),
             f"{tape.length(base.rail_x1 - empty.centre[0])} from the rails' stack end",
+        )
+        if pit.upright is None
+        else BigFigure(
+            "balances, off the middle",
+            tape.length(abs(empty.centre[0])),
+            f"to the {'firebox' if empty.centre[0] < 0.0 else 'side away from the firebox'}",
         ),
         BigFigure("balances, off the floor", tape.length(empty.centre[2]), _off_middle(pit)),
     ]
+    if pit.upright is not None:
+        return _on_end(pit, figures)
     if len(base.pockets) == 2:
         low, high = sorted(base.rail_x1 - x for x in base.pockets)
         figures += [
@@ -66,6 +76,23 @@ def placard_figures(pit: Pit) -> Block:
     )
 
 
+def _on_end(pit: Pit, figures: list[BigFigure]) -> Block:
+    """Forks and tip angles of a vessel on end: it is tall, and the open door moves its weight."""
+    tape, report = pit.tape, stand(pit)
+    tips = {t.state: t for t in report.floor.tips}
+    shut, opened = tips["empty"], tips["doors open"]
+    figures = [
+        *figures,
+        BigFigure("tips at, door shut", tape.angle(shut.side.angle), f"over {shut.side.feet[0]} and {shut.side.feet[1]}"),
+        BigFigure("tips at, door open", tape.angle(opened.side.angle), f"push of {tape.force(opened.push)} {tape.length(opened.height)} up"),
+        BigFigure("forks", f"{tape.length(2.0 * fork_half(pit))} apart", "from the front, under both rails; strapped to the mast"),
+        BigFigure("slings", "none", "never from the base: the weight lies above it. A rigger turns it"),
+    ]  # fmt: skip
+    return ByWidth(
+        BigFigures(tuple(figures), across=2, size=9.0), BigFigures(tuple(figures), across=2, size=6.6), least=130.0
+    )
+
+
 def _off_middle(pit: Pit) -> str:
     y = pit.balance["empty"].centre[1]
     if abs(y) < pit.tape.step / 2.0:
@@ -74,6 +101,14 @@ def _off_middle(pit: Pit) -> str:
 
 
 def _notes(pit: Pit) -> Notes:
+    if pit.upright is not None:
+        lines: tuple[str, ...] = (
+            "Cold, ash and water out, grates out, door latched and tied. Two people walk with it, nobody beside its fall.",
+            "Mast close, straps round shell and mast, base a hand's breadth off the floor, dead slow, no slope.",
+            "On the road it lies down on timber, or stands strapped high to all four sides.",
+            "Weight and balance are computed; the scale ticket goes over this line: ______________________",
+        )
+        return Notes(lines, title="Before it moves", size=2.4)
     eyes = ("Drag eyes are for dragging and tying down, never for lifting.",) if pit.base.eyes else ()
     lines = (
         "Cold, ash and water out, doors latched, slides pinned. Tag line on the fire end.",

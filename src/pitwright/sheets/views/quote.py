@@ -31,7 +31,9 @@ def quote_sheets(pit: Pit, paper: Paper) -> tuple[Page, ...]:
         check=("main grate off the floor", pit.tape.length(pit.job.order.grate_height)),
     )
     return spread(
-        board, (), (_price(pit, quote), what_you_get(pit), sizes(pit), *_in_and_out(pit), _movers(pit, quote), _agreed())
+        board,
+        (),
+        (_price(pit, quote), what_you_get(pit), sizes(pit), *_in_and_out(pit), _movers(pit, quote), _agreed()),
     )
 
 
@@ -83,17 +85,29 @@ def what_you_get(pit: Pit) -> Pairs:
     """What the customer gets: grates, doors, firebox, wall; no money."""
     tape, order = pit.tape, pit.job.order
     doors = f"{len(pit.doors)}, {tape.length(pit.doors[0].x1 - pit.doors[0].x0)} long each"
+    if pit.upright is not None:
+        door = pit.upright.door
+        doors = f"1, {tape.length(door.head_z - door.sill_z)} tall, {tape.length(door.clear)} clear"
     pairs = [
         ("cooking grates", f"{len(pit.grates.levels)}, together {tape.area(pit.grates.area)}"),
         ("raw meat at once, about", tape.mass(pit.grates.meat_capacity, 2)),
-        ("main grate off the floor", tape.length(order.grate_height)),
+        (
+            "main grate off the floor" if pit.upright is None else "lowest grate off the floor",
+            tape.length(order.grate_height),
+        ),
         ("cooking doors", doors),
         ("hardest pull on a door", tape.force(max(d.worst_pull for d in pit.doors), 2)),
         ("firebox", f"{tape.length(pit.firebox.width)}, {tape.decimal(pit.firebox.wall)} wall"),
         ("vessel wall", tape.decimal(pit.vessel.wall)),
-        ("smoke", "turns back over the fire end" if order.flow == "reverse" else "straight through to the far end"),
+        ("smoke", _smoke(pit)),
     ]
     return Pairs(tuple(pairs), title="What you get", size=2.6)
+
+
+def _smoke(pit: Pit) -> str:
+    if pit.upright is not None:
+        return f"up past {len(pit.grates.levels)} grates to the stack"
+    return "turns back over the fire end" if pit.job.order.flow == "reverse" else "straight through to the far end"
 
 
 def sizes(pit: Pit) -> Pairs:
@@ -103,7 +117,10 @@ def sizes(pit: Pit) -> Pairs:
     band = "" if reason.band is None else f" ({tape.mass(reason.band[0])} to {tape.mass(reason.band[1])})"
     pairs = [
         ("long x wide x high", " x ".join(figure(pit, f"overall.{n}") for n in ("length", "width", "height"))),
-        ("wide with doors open and slides out", figure(pit, "overall.width_open")),
+        (
+            "wide with doors open and slides out" if pit.upright is None else "wide with its door open",
+            figure(pit, "overall.width_open"),
+        ),
         ("weight empty", tape.mass(pit.balance["empty"].mass) + band),
     ]
     pairs += [

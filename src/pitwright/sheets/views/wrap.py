@@ -40,13 +40,27 @@ def how_it_lies(pit: Pit) -> Notes:
     vessel, tape = pit.vessel, pit.tape
     hand = "right" if vessel.hand > 0 else "left"
     step = tape.length(tape.step)
-    lines = [
-        f"Stand at the working side: the fire is on your {hand}. The upper edge of the map is the top line. The tape runs "
-        "down the working side, under the belly, up the back, and closes on the top line again.",
-        f"Datum: the {vessel.datum} seam where it crosses the top line. Hook the tape there once for all stations; never "
-        "step one mark off another.",
+    lines = (
+        [
+            "The vessel lies on rolls, its bottom on your "
+            + hand
+            + ". The upper edge of the map is the front line. The tape runs "
+            "down the far side, under the back, up the firebox side, and closes on the front line again.",
+            "Datum: the bottom seam where it crosses the front line. Hook the tape there once for all heights; never step one mark "
+            "off another.",
+        ]
+        if vessel.on_end
+        else [
+            f"Stand at the working side: the fire is on your {hand}. The upper edge of the map is the top line. The tape runs "
+            "down the working side, under the belly, up the back, and closes on the top line again.",
+            f"Datum: the {vessel.datum} seam where it crosses the top line. Hook the tape there once for all stations; never "
+            "step one mark off another.",
+        ]
+    )
+    lines += [
         _top_line(pit),
-        "Dark grey: weld seams and fittings. Light grey: the room they want; no edge and no leg goes there.",
+        "Dark grey: weld seams and fittings. Light grey: the room they want; no edge and no "
+        f"{'post' if vessel.on_end else 'leg'} goes there.",
         f"Figures are on the outside skin, rounded once to {step}. Both tapes add up to the closing figure on every line: "
         "where they do not, pull again before any cut.",
     ]
@@ -69,6 +83,15 @@ def how_it_lies(pit: Pit) -> Notes:
 
 def _top_line(pit: Pit) -> str:
     vessel, tape = pit.vessel, pit.tape
+    if vessel.on_end:
+        if vessel.long_seam_clock is None:
+            return (
+                "Front line: no long seam was found, so any line will do. Strike it, punch both ends, and keep to it."
+            )
+        return (
+            f"Front line: {tape.length(vessel.top_from_seam)} round from the long seam, clockwise as seen at survey end A. "
+            f"Survey end {vessel.fire_end} is the bottom. Punch it at both seams."
+        )
     if vessel.long_seam_clock is None:
         return "Top line: no long seam was found, so any way up will do. Strike it, punch both ends, and keep to it."
     return (
@@ -77,20 +100,25 @@ def _top_line(pit: Pit) -> str:
     )
 
 
+_LYING = ("stack", "fire", "top", "spring", "bottom")
+"""Seams and lines of a vessel that lies."""
+
+
 def checks(pit: Pit) -> tuple[Block, ...]:
     """Closing figure, and the doors' sizes on the skin where cut marks are issued."""
     vessel, tape = pit.vessel, pit.tape
     want = (Column("what", wrap=True), Column("want", align="right", bold=True), Column("got", blank=True))
     quarter = vessel.around / 4.0
+    names = ("top", "bottom", "front", "far side", "back") if vessel.on_end else _LYING
     closing = Table(
         want,
         (
-            ("tape right round, at the stack seam", tape.length(vessel.around), ""),
+            (f"tape right round, at the {names[0]} seam", tape.length(vessel.around), ""),
             ("tape right round, in the middle", tape.length(vessel.around), ""),
-            ("tape right round, at the fire seam", tape.length(vessel.around), ""),
-            ("quarter of it: top line to spring line", tape.length(quarter), ""),
-            ("seam to seam along the top line", tape.length(vessel.length), ""),
-            ("seam to seam along the bottom line", tape.length(vessel.length), ""),
+            (f"tape right round, at the {names[1]} seam", tape.length(vessel.around), ""),
+            (f"quarter of it: {names[2]} line to {names[3]} line", tape.length(quarter), ""),
+            (f"seam to seam along the {names[2]} line", tape.length(vessel.length), ""),
+            (f"seam to seam along the {names[4]} line", tape.length(vessel.length), ""),
         ),
         title="Closing figures",
         about=("vessel.around",) * 4 + ("vessel.length",) * 2,
@@ -111,6 +139,9 @@ def running_lists(pit: Pit) -> tuple[Block, ...]:
     """Both pulls for the first tape, the same read from the far ends for the second, then mark by mark."""
     tape, vessel = pit.tape, pit.vessel
     far = "fire" if vessel.datum == "stack" else "stack"
+    near, line, out, back = str(vessel.datum), "top line", "working side", "back"
+    if vessel.on_end:
+        near, far, line, out, back = "bottom", "top", "front line", "far side", "firebox side"
     along, rounds = along_pulls(pit), round_pulls(pit)
     points = skin_points(pit)
     rows = tuple(
@@ -132,10 +163,10 @@ def running_lists(pit: Pit) -> tuple[Block, ...]:
         rules=starts,
     )
     return (
-        _pull_table(pit, along, f"First tape, along: hooked at the {vessel.datum} seam (datum)", back=False),
-        _pull_table(pit, rounds, "First tape, round: from the top line over the working side", back=False),
+        _pull_table(pit, along, f"First tape, along: hooked at the {near} seam (datum)", back=False),
+        _pull_table(pit, rounds, f"First tape, round: from the {line} over the {out}", back=False),
         _pull_table(pit, along, f"Second tape, along: hooked at the {far} seam, reads back", back=True),
-        _pull_table(pit, rounds, "Second tape, round: from the top line over the back, reads back", back=True),
+        _pull_table(pit, rounds, f"Second tape, round: from the {line} over the {back}, reads back", back=True),
         marks,
     )
 
