@@ -268,7 +268,7 @@ export class Board {
       ...(this.place ? (this.findings ?? []) : []).map((f) => {
         const [x, y] = this.at(...f.place.at);
         const node = el("span", { class: `sign ${f.severity}` }, signs[f.severity] ?? "i");
-        node.style.transform = `translate(${x.toFixed(1)}px, ${y.toFixed(1)}px) translate(-50%, -50%)`;
+        node.style.transform = `translate(${(x + 12).toFixed(1)}px, ${(y - 34).toFixed(1)}px)`; // beside a grip at the same place
         return node;
       }),
     );
@@ -366,9 +366,9 @@ export class Board {
     this.svg.removeAttribute("aria-hidden");
     next.setAttribute("tabindex", "-1");
     next.setAttribute("role", "button");
-    next.setAttribute("aria-label", `${next.querySelector("title")?.textContent ?? next.dataset.about}: ${next.textContent}`);
+    next.setAttribute("aria-label", `${this.on.label(next.dataset.about)}: ${next.textContent}. Type a value`);
     next.focus({ preventScroll: true });
-    this.on.hint(`${next.dataset.about}: ${next.textContent}. Enter types a value; d goes to the next.`);
+    this.on.hint(`${this.on.label(next.dataset.about)}: ${next.textContent}. Enter types a value; d goes to the next.`);
   }
 }
 

@@ -108,6 +108,12 @@ export function moved(move) {
   return up ? `↑ ${move.slice(1).trim()} more` : down ? `↓ ${move.slice(1).trim()} less` : `→ ${move}`;
 }
 
+/** The same in the least room: an arrow, the sign and the figure. */
+export function movedShort(move) {
+  if (!move) return "";
+  return move.startsWith("+") ? `↑ ${move}` : /^[-−–]/.test(move) ? `↓ ${move.replace(/^-/, "−")}` : `→ ${move}`;
+}
+
 export function when(iso) {
   const at = new Date(iso);
   if (Number.isNaN(at.getTime())) return String(iso ?? "");

@@ -60,6 +60,7 @@ export class Hold {
   begin(id, data) {
     this.id = id;
     this.at = [...data.at];
+    this.base = this.on.head();
     this.free = false;
     this.wanted = null;
     this.inFlight = 0;
@@ -111,17 +112,17 @@ export class Hold {
       this.follow(event);
     }
     const data = this.data;
-    const { id, at, gone, free } = this;
+    const { id, at, gone, free, base } = this;
     const node = this.board.handles.get(id)?.node;
     this.end();
-    if (gone) this.store(id, at, free);
+    if (gone) this.store(id, at, free, base);
     else {
       this.on.cancel();
       if (data?.name && node) this.on.type(data.name, data.text, node);
     }
   }
 
-  store(id, at, free) {
+  store(id, at, free, base) {
     const drop = { id, at };
     const label = `${this.board.handles.get(id)?.data.label ?? id} moved`;
     this.drop = drop;
@@ -129,7 +130,7 @@ export class Hold {
       if (this.drop === drop) this.drop = null;
       this.board.paint();
     };
-    this.on.drop({ handle: id, view: this.board.view, u: at[0], v: at[1], free, label }).then(done, done);
+    this.on.drop({ handle: id, view: this.board.view, u: at[0], v: at[1], free, label, base }).then(done, done);
   }
 
   cancel() {
@@ -197,8 +198,8 @@ export class Hold {
   /** Stores a move made by keys. */
   settle() {
     if (!this.keys || this.id === null) return;
-    const { id, at, free } = this;
+    const { id, at, free, base } = this;
     this.end();
-    this.store(id, at, free);
+    this.store(id, at, free, base);
   }
 }

@@ -4,7 +4,34 @@ import { $, el, say, trouble } from "/static/js/dom.js";
 
 const keyOf = (path) => JSON.stringify(path);
 const idOf = (path) => `field-${path.join("-").replaceAll(/[^\w-]+/g, "_")}`;
+const SHORT = new Set(["length", "angle", "count", "temperature", "mass", "ratio", "area", "number"]);
 const OPEN_AT_FIRST = new Set(["vessel", "grates"]);
+
+/** Under which heading of its group a field stands; "" for the first ones, which are always in view. */
+function partOf(data) {
+  if (data.part !== undefined && data.part !== null) return data.part;
+  const [head, second] = data.path;
+  if (data.blank) return "";
+  if (head === "job") return "Name, customer, date";
+  if (head === "make_safe") return "Make-safe record";
+  if (head === "proportions") return `The shop's rules: ${words(second)}`;
+  if (head === "vessel" && data.path.length > 2) {
+    const parts = { head_a: "End A", head_b: "End B", rounds: "Rounds measured", seams: "Seams", fittings: "Bosses and fittings" };
+    return parts[second] ?? words(second);
+  }
+  if (head === "order" && data.path.length > 2) {
+    return { levels: "More levels", passages: "Gates it must pass" }[second] ?? words(second);
+  }
+  return "";
+}
+
+const words = (name) => String(name).replaceAll("_", " ");
+
+/** The label without the heading it stands under: "head a wall" is "wall" under End A. */
+function labelOf(data, part) {
+  const lead = `${words(data.path.at(-2) ?? "")} `;
+  return part && data.label.startsWith(lead) ? data.label.slice(lead.length) : data.label;
+}
 
 export class Inputs {
   /** `on`: {commit(field, value) -> Promise, why(name), head()}. */
@@ -23,7 +50,15 @@ export class Inputs {
         box = this.group(group);
         this.groups.set(group.group, box);
       }
-      const nodes = group.fields.map((data) => this.field(data).node);
+      const parts = new Map();
+      for (const data of group.fields) {
+        const part = partOf(data);
+        const list = parts.get(part) ?? [];
+        list.push(this.field(data, part).node);
+        parts.set(part, list);
+      }
+      const nodes = [...(parts.get("") ?? [])];
+      for (const [part, list] of parts) if (part) nodes.push(this.part(box, part, list));
       box.title.textContent = group.title;
       const blank = group.fields.filter((f) => f.blank).length;
       box.count.textContent = blank ? `${blank} to measure` : "";
@@ -31,6 +66,9 @@ export class Inputs {
         arrange(box.body, nodes);
       }
       wanted.push(box.node);
+    }
+    for (const box of this.groups.values()) {
+      for (const [name, part] of box.parts) if (!part.node.isConnected && box.node.isConnected) box.parts.delete(name);
     }
     const keep = new Set(groups.flatMap((g) => g.fields.map((f) => keyOf(f.path))));
     for (const [key, field] of this.fields) {
@@ -53,10 +91,21 @@ export class Inputs {
       el("summary", {}, title, count),
       body,
     );
-    return { node, title, count, body };
+    return { node, title, count, body, parts: new Map() };
   }
 
-  field(data) {
+  part(box, name, nodes) {
+    let part = box.parts.get(name);
+    if (!part) {
+      const body = el("div", {});
+      part = { body, node: el("details", { class: "part" }, el("summary", {}, name), body) };
+      box.parts.set(name, part);
+    }
+    if (nodes.length !== part.body.children.length || nodes.some((n, i) => n !== part.body.children[i])) arrange(part.body, nodes);
+    return part.node;
+  }
+
+  field(data, part) {
     const key = keyOf(data.path);
     let field = this.fields.get(key);
     if (field && field.data.kind !== data.kind) {
@@ -68,7 +117,7 @@ export class Inputs {
       field = this.make(data);
       this.fields.set(key, field);
     }
-    this.dress(field, data);
+    this.dress(field, data, part);
     return field;
   }
 
@@ -110,10 +159,13 @@ export class Inputs {
     return field;
   }
 
-  dress(field, data) {
+  dress(field, data, part) {
     const { control, label, hint, ask, force, help, node } = field;
     field.data = data;
-    label.textContent = data.label;
+    node.classList.toggle("short", SHORT.has(data.kind));
+    const plain = labelOf(data, part);
+    if (plain === data.label) label.replaceChildren(plain);
+    else label.replaceChildren(el("span", { class: "unseen" }, `${part}: `), plain);
     hint.textContent = data.unit_hint ?? "";
     ask.hidden = !data.why;
     ask.setAttribute("aria-label", `Why is ${data.label} what it is`);
@@ -143,7 +195,8 @@ export class Inputs {
   choices(field, data) {
     const { control } = field;
     const options = data.kind === "yes-no" ? [["true", "yes"], ["false", "no"]] : (data.choices ?? []).map(pair);
-    const all = [["", data.shown ? `as the shop does: ${data.shown}` : "as the shop does"], ...options];
+    const rest = data.path[0] === "proportions" ? "as the shop does" : "not stated";
+    const all = [["", data.shown ? `${rest}: ${data.shown}` : rest], ...options];
     const print = JSON.stringify(all);
     if (field.print === print) return;
     field.print = print;
@@ -201,7 +254,7 @@ export class Inputs {
     const field = key && this.fields.get(key);
     if (!field) return false;
     if (!field.refused) this.fault(field, problem, { ofPicture: true });
-    field.node.closest("details").open = true;
+    unfold(field.node);
     return true;
   }
 
@@ -209,7 +262,7 @@ export class Inputs {
   focus(path) {
     const field = this.fields.get(keyOf(path)) ?? [...this.fields].find(([k]) => k.startsWith(keyOf(path).slice(0, -1)))?.[1];
     if (!field) return false;
-    field.node.closest("details").open = true;
+    unfold(field.node);
     field.control.focus();
     field.node.scrollIntoView({ block: "center" });
     return true;
@@ -238,6 +291,10 @@ function valueOf(data, text) {
   if (data.kind === "yes-no") return text === "true";
   if (data.kind === "count" && /^\d+$/.test(text)) return Number(text);
   return text;
+}
+
+function unfold(node) {
+  for (let d = node.closest("details"); d; d = d.parentElement.closest("details")) d.open = true;
 }
 
 /** Children in a new order without losing the focus of one that stays. */

@@ -36,10 +36,10 @@ const hint = (text) => {
 };
 
 const inputs = new Inputs($("#inputs-body"), {
-  head: () => live.head,
+  head: () => base0(),
   why: (name) => askWhy(name),
   commit: (field, value, from) =>
-    store({ do: "edit", edits: [{ path: field.path, value }], label: `${field.label}: ${value === null ? "the shop's own" : value === true ? "yes" : value === false ? "no" : value}`, base: from ?? live.head }),
+    store({ do: "edit", edits: [{ path: field.path, value }], label: `${field.label}: ${value === null ? "the shop's own" : value === true ? "yes" : value === false ? "no" : value}`, base: from }),
 });
 
 const strip = new Strip($("#strip"), {
@@ -59,14 +59,14 @@ const findings = new Findings($("#panel-findings"), {
     if (matchMedia("(max-width: 1180px)").matches) $("#board").scrollIntoView({ block: "center" });
   },
   attempt: (edits) => answerTo("tried", { do: "try", edits }),
-  edit: (edits, label) => store({ do: "edit", edits, label, base: live.head }),
+  edit: (edits, label) => store({ do: "edit", edits, label }),
 });
 
 const board = new Board($("#board"), {
   drag: (message) => live.send({ do: "drag", ...message }),
   drop: (message) => {
     const kept = now.picture;
-    return store({ do: "drop", ...message, base: live.head }).catch((problem) => {
+    return store({ do: "drop", ...message }).catch((problem) => {
       if (now.picture === kept) showPicture(kept);
       if (problem?.error) hint(sentence(problem.error));
       throw problem;
@@ -77,13 +77,16 @@ const board = new Board($("#board"), {
     if (now.picture) showPicture(now.picture);
   },
   hand: (handle) => takeInHand(handle),
+  head: () => base0(),
   type: (name, text, anchor) =>
     typeOn($("#board"), anchor, name, text, {
       label: labelOf,
       why: (n) => askWhy(n),
-      store: (n, value) => store({ do: "typed", name: n, text: value, base: live.head, label: `${labelOf(n)}: ${value || "the shop's own"}` }),
+      head: base0,
+      store: (n, value, from) => store({ do: "typed", name: n, text: value, base: from, label: `${labelOf(n)}: ${value || "the shop's own"}` }),
     }),
   why: (name) => askWhy(name),
+  label: labelOf,
   hint,
   help,
   view: (i) => VIEWS[i] && setView(VIEWS[i].key, { focus: true }),
@@ -94,7 +97,7 @@ const desk = {
   picture: () => now.picture,
   ask: (path, options) => fetchJson(path, options),
   send: (message) => live.send(message),
-  edit: (edits, label) => store({ do: "edit", edits, label, base: live.head }),
+  edit: (edits, label) => store({ do: "edit", edits, label }),
   rid,
   why: (name) => askWhy(name),
   units: () => now.picture?.units ?? "inch",
@@ -147,7 +150,8 @@ function heard(message) {
   if ("redo" in message) now.redo = message.redo;
   if (message.changed) {
     const what = message.changed.label ? `: ${message.changed.label}` : "";
-    notice(`${message.changed.by || "Somebody"} changed this job${what}`);
+    const by = message.changed.by;
+    notice(`${!by || by === "the bench" ? "Another page at the bench" : by} changed this job${what}`);
     if (!$("#panel-history").hidden) loadHistory();
   }
   if (message.refused && !message.rid) {
@@ -202,11 +206,12 @@ function showPicture(picture, { moving = false } = {}) {
   strip.show(picture.strip ?? [], { held: moving });
   const content = picture.views?.[now.view];
   if (DRAWN.includes(now.view)) {
+    if (content && picture.state === "cannot") content.handles = [];
     if (content) board.show(now.view, content, picture.live, picture.findings, { full: picture.full && !moving });
-    else if (picture.state !== "solved" && !moving) $("#board").classList.toggle("stale", Boolean(board.svg));
   }
-  if (picture.state === "solved") $("#board").classList.remove("stale");
-  if (!picture.full && findings.list.length) findings.show(findings.list, { full: false });
+  $("#board").classList.toggle("stale", picture.state === "cannot");
+  if (picture.state !== "solved") findings.none(picture.state);
+  else if (!picture.full && findings.list.length) findings.show(findings.list, { full: false });
   else findings.show(picture.findings ?? [], { full: picture.full !== false });
   if (!moving) showFigures($("#panel-figures"), picture.figures ?? [], askWhy);
 }
@@ -305,7 +310,12 @@ async function settle(answer, message) {
     return again();
   }
   const mine = await pick(answer.conflict, (path) => fieldLabel(path), message.label ?? message.name ?? "this");
-  return mine ? store({ ...message, rid: undefined, base: live.head }) : again();
+  return mine ? store({ ...message, rid: undefined }) : again();
+}
+
+/** What a change that begins now stands on; with changes of ours still under way, what they give. */
+function base0() {
+  return live.unsent ? null : live.head;
 }
 
 function fieldLabel(path) {
@@ -431,7 +441,7 @@ async function back(which) {
   if (!now[which]) return;
   const what = now[which];
   try {
-    await store({ do: which, base: live.head });
+    await store({ do: which });
     say(`${which === "undo" ? "Undone" : "Done again"}: ${what}`);
   } catch (problem) {
     if (problem?.error) notice(sentence(problem.error));
@@ -485,7 +495,7 @@ $("#pack").addEventListener("click", () => openPack(desk));
 $("#floor").addEventListener("click", () => shopFloor(job));
 $("#units").addEventListener("change", async (event) => {
   try {
-    await store({ do: "units", units: event.target.value, base: live.head });
+    await store({ do: "units", units: event.target.value });
   } catch (problem) {
     event.target.value = now.picture?.units ?? "inch";
     if (problem?.error) notice(sentence(problem.error));

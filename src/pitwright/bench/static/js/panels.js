@@ -31,6 +31,13 @@ export class Findings {
     );
   }
 
+  /** Where there is no pit to check. */
+  none(state) {
+    this.print = state;
+    this.list = [];
+    refill(this.host, el("p", { class: "count" }, state === "blank" ? "Nothing to check until the blanks are measured." : "No pit to check: see what stands in its way."));
+  }
+
   item(f) {
     const [sign, word] = SEVERITY[f.severity] ?? SEVERITY.note;
     const node = el(
@@ -131,12 +138,12 @@ export function showFigures(host, figures, why) {
 }
 
 const KINDS = {
-  fixed: "a stated fact",
-  proportion: "the shop's proportion",
-  solved: "follows",
-  override: "set for this job",
-  measured: "measured on the build",
-  assumed: "assumed",
+  fixed: "A stated fact",
+  proportion: "The shop's proportion",
+  solved: "Follows",
+  override: "Set for this job",
+  measured: "Measured on the build",
+  assumed: "Assumed",
 };
 
 /** The chain of reasons of one figure as a tree, and what rests on it. */
@@ -188,7 +195,7 @@ export function showHistory(host, changes, back) {
         el("li", { class: c.current ? "now" : c.on_line ? "" : "off", "aria-current": c.current ? "step" : null },
           el("p", {}, el("b", {}, c.label || "change"), c.current ? " (now)" : c.on_line ? "" : " (not in force)"),
           el("p", { class: "quiet" }, `${when(c.at)}${c.who ? ` · ${c.who}` : ""}`),
-          c.current ? null : el("button", { type: "button", class: "small", "data-key": `back ${c.id}`, "aria-label": `Go to: ${c.label}`, onclick: () => back(c) }, "Go to this"),
+          c.current ? null : el("button", { type: "button", class: "small", "data-key": `back ${c.id}`, "aria-label": `Back to: ${c.label}`, onclick: () => back(c) }, "Back to this"),
         ))), // prettier-ignore
   );
 }

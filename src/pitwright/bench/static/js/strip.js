@@ -1,6 +1,6 @@
 // The strip: the few figures that are always in view, each with how it moved with the last change.
 
-import { el, moved } from "/static/js/dom.js";
+import { el, moved, movedShort } from "/static/js/dom.js";
 
 export class Strip {
   constructor(host, { why, findings }) {
@@ -25,7 +25,7 @@ export class Strip {
       put(label, item.label);
       put(text, item.text || "—");
       put(sure, item.sure || "");
-      put(move, moved(item.move));
+      put(move, movedShort(item.move));
       node.classList.toggle("moved", Boolean(item.move));
       node.classList.toggle("bad", item.severity === "stop" || item.severity === "warn");
       node.setAttribute("aria-label", `${item.label}: ${item.text || "not known"} ${item.sure || ""} ${moved(item.move)}`.trim());

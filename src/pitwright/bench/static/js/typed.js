@@ -4,10 +4,11 @@ import { el, say, trouble } from "/static/js/dom.js";
 
 let open = null;
 
-/** Opens the box at `anchor`. `on`: {store(name, text) -> Promise, why(name), label(name)}. */
+/** Opens the box at `anchor`. `on`: {head(), store(name, text, base) -> Promise, why(name), label(name)}. */
 export function typeOn(board, anchor, name, text, on) {
   close(false);
   const back = anchor;
+  const base = on.head();
   const field = el("input", { id: "typed-value", type: "text", autocomplete: "off", spellcheck: "false", value: text.trim() });
   const fault = el("div", { id: "typed-fault" });
   const form = el(
@@ -27,7 +28,7 @@ export function typeOn(board, anchor, name, text, on) {
     busy = true;
     form.classList.add("sending");
     try {
-      await on.store(name, field.value.trim());
+      await on.store(name, field.value.trim(), base);
       if (open?.form === form) close();
     } catch (problem) {
       if (!problem?.error) return;
