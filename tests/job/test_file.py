@@ -6,6 +6,7 @@ import contextlib
 import copy
 import os
 import stat
+import tomllib
 from pathlib import Path
 from typing import Any
 
@@ -365,3 +366,32 @@ def test_a_folder_of_that_name_is_told(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
     with pytest.raises(OutputError):
         write_whole(tmp_path / "file" / "under", b"x")
+
+
+@pytest.mark.parametrize("base", ["stand", "cart", "trailer"])
+def test_the_lines_ready_to_use_for_a_base_can_be_used(base: str) -> None:
+    facts = {"name": "One", "around": "94 1/2", "wall": "1/4", "length": "84", "grate_height": "44", "base": base}
+    text = job_text(facts, "inch")
+    ready = "".join(
+        line.removeprefix("# ") + "\n"
+        for line in text.split(f"# [proportions.{base}]")[1].split("\n\n")[0].splitlines()
+        if "=" in line
+    )
+    said = tomllib.loads(f"[proportions.{base}]\n{ready}")
+    if base == "trailer":
+        hitch = [
+            line.removeprefix("# ") for line in text.splitlines() if line.startswith(("# tongue_share", "# hitch"))
+        ]
+        assert len(hitch) == 2
+        said["order"] = tomllib.loads("\n".join(hitch))
+    job = job_from(merged_text(tomllib.loads(text), said))
+    rules = getattr(job.proportions, base)
+    assert len(rules.model_fields_set) >= 4
+
+
+def merged_text(under: dict[str, Any], over: dict[str, Any]) -> dict[str, Any]:
+    """A job file with lines taken out of comment."""
+    out = dict(under)
+    for key, value in over.items():
+        out[key] = merged_text(out.get(key, {}), value) if isinstance(value, dict) else value
+    return out

@@ -44,7 +44,7 @@ def build_parser() -> argparse.ArgumentParser:
     new.add_argument("--grate-height", help="main grate over the floor")
     new.add_argument("--people", help="people to feed from one cook")
     new.add_argument("--heads", help="ends as found: ellipsoidal, hemispherical, torispherical, flat, none")
-    new.add_argument("--base", help="skid or saddles")
+    new.add_argument("--base", help="skid, saddles, stand, cart, upright or trailer")
     new.add_argument("--units", choices=("inch", "metric"), default="inch", help="how the job is read and printed")
     new.add_argument("--overwrite", action="store_true", help="replace a file of that name")
 

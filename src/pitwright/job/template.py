@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import json
 import tomllib
+import typing
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 from pitwright.errors import JobError
+from pitwright.job.facts import Base
 from pitwright.job.file import SCHEMA, job_from, write_whole
 from pitwright.job.quantities import System
 
@@ -66,8 +68,8 @@ around = "0"
 [order]
 grate_height = {grate_height}  # main grate over the floor
 {people}
-base = {base}                 # skid or saddles
-firebox_side = "right"        # seen from the working side
+base = {base}                 # {bases}
+{hitch}firebox_side = "right"        # seen from the working side
 flow = "offset"               # offset, or reverse
 # cook_temperature = "250 F"
 # [[order.levels]]
@@ -80,7 +82,7 @@ flow = "offset"               # offset, or reverse
 # Any rule of the shop can be changed for this job:
 # [proportions.legs]
 # inboard = "4"               # where the leg meets the shell, in from the vessel's side line
-
+{under}
 # Any free figure can be set by its name (`pitwright why JOB` lists them):
 # [override]
 # "stack.behind_top" = "4"
@@ -97,13 +99,48 @@ flow = "offset"               # offset, or reverse
 """
 
 
+HITCH = """# tongue_share = 0.12          # part of the loaded weight on the hitch, 0.10 to 0.15
+# hitch_height = "17"         # ball over the road
+"""
+
+UNDER = {
+    "stand": """# [proportions.stand]
+# on = "casters"              # casters, levelling feet, foot plates
+# at = "end sets"             # under the end leg sets, under every set, or at the rail ends
+# casters_apart = "30"        # swivel to swivel across; under the rails where blank
+# caster_height = "7 1/2"     # floor to the top of its plate
+# caster_rating = "600 lb"    # what its maker lets one caster carry
+# stretcher = "8"             # a tie between the legs of each set, this high over the rails
+""",
+    "cart": """# [proportions.cart]
+# axle_in = "8"               # axle in from the fire seam
+# wheel = "16"                # wheel diameter
+# grips_past = "26"           # middle of the grips past the stack seam
+# grip_height = "35"
+""",
+    "trailer": """# [proportions.trailer]
+# tongue = "a-frame"          # a-frame or straight
+# tongue_end = "stack"        # end it is towed by
+# tongue_reach = "54"         # ball ahead of the rails' end
+# axles = "auto"              # 1, 2, or by the weight
+# tyre = "27"                 # tyre diameter under load
+# axle_drop = "4"             # dropped axle, 0 = straight
+# ride = "6"                  # axle beam to the rail's underside, loaded
+# axle_rating = "3500 lb"     # what its maker lets one axle carry
+# tyre_rating = "1820 lb"
+# coupler_rating = "7000 lb"
+""",
+}
+"""Lines ready to use for what goes under the rails, by base."""
+
+
 def job_text(facts: Mapping[str, Any], units: System) -> str:
     """The text of a new job file.
 
     facts  name, around, wall, length, grate_height as typed; people, heads, base may be None
     Raises JobError where a fact cannot be used.
     """
-    people = facts.get("people")
+    people, base = facts.get("people"), facts.get("base") or "skid"
     text = HEAD.format(
         schema=SCHEMA,
         name=json.dumps(str(facts["name"]), ensure_ascii=False),
@@ -113,7 +150,10 @@ def job_text(facts: Mapping[str, Any], units: System) -> str:
         length=json.dumps(str(facts["length"])),
         grate_height=json.dumps(str(facts["grate_height"])),
         heads=json.dumps(facts.get("heads") or "ellipsoidal"),
-        base=json.dumps(facts.get("base") or "skid"),
+        base=json.dumps(base),
+        bases=", ".join(typing.get_args(Base)),
+        hitch=HITCH if base == "trailer" else "",
+        under=UNDER.get(base, ""),
         people=f"people = {people}" if people else "# people = 60              # to feed from one cook",
     )
     job_from(tomllib.loads(text))
