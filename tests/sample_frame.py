@@ -216,8 +216,27 @@ def in_opensees(frame: Frame, case: Case) -> tuple[dict[str, np.ndarray], dict[s
         up = np.array(b.up) - along * float(np.array(b.up) @ along)
         up /= np.linalg.norm(up)
         # OpenSees: vecxz lies in the local x-z plane; its z is our upright, its y our across
-        ops.geomTransf("Linear", i + 1, *map(float, up), "-jntOffset", *map(float, b.arm_start), *map(float, b.arm_end))
-        ends = (i + 1, number[b.start], number[b.end])
+        ends, arms = [number[b.start], number[b.end]], [b.arm_start, b.arm_end]
+        for end, springs in enumerate((b.spring_start, b.spring_end)):
+            if any(
+                map(math.isfinite, springs)
+            ):  # the member ends at a node of its own, on springs at a stiff arm's end
+                at = places[(b.start, b.end)[end]] + arms[end]
+                spare = len(number) + 4 * i + 2 * end + 1
+                for node in (spare, spare + 1):
+                    ops.node(node, *map(float, at))
+                ops.rigidLink("beam", ends[end], spare)
+                first = 10 * (2 * i + end) + 1
+                for k, stiff in enumerate((1e13, 1e13, 1e13, *springs)):
+                    ops.uniaxialMaterial("Elastic", first + k, float(stiff if math.isfinite(stiff) else 1e13))
+                across_ = np.cross(up, along)
+                ops.element(
+                    "zeroLength", len(frame.beams) + 2 * i + end + 1, spare, spare + 1, "-mat", *range(first, first + 6),
+                    "-dir", 1, 2, 3, 4, 5, 6, "-orient", *map(float, along), *map(float, across_),
+                )  # fmt: skip
+                ends[end], arms[end] = spare + 1, (0.0, 0.0, 0.0)
+        ops.geomTransf("Linear", i + 1, *map(float, up), "-jntOffset", *map(float, arms[0]), *map(float, arms[1]))
+        ends = (i + 1, *ends)
         if math.isinf(b.shear_area_x):
             section = (b.area, b.stiffness, b.shear_stiffness, b.j, b.ix, b.iy)
             ops.element("elasticBeamColumn", *ends, *section, i + 1)
@@ -238,7 +257,7 @@ def in_opensees(frame: Frame, case: Case) -> tuple[dict[str, np.ndarray], dict[s
         ops.load(number[name], *map(float, load))
     ops.system("BandGeneral")
     ops.numberer("RCM")
-    ops.constraints("Plain")
+    ops.constraints("Transformation")
     ops.integrator("LoadControl", 1.0)
     ops.algorithm("Linear")
     ops.analysis("Static", "-noWarnings")

@@ -111,7 +111,7 @@ def _over_limit(pit: Pit) -> tuple[Block, ...]:
     if unfit:
         figures.append(BigFigure("NOT FIT TO TOW", "tongue", "out of 8 to 18 %: see sheet TOW", role="wrong"))
     ways = tuple(f"{f.text} {f.remedy}".strip() for f in report.findings if f.severity == "stop")
-    more = f"{len(over)} checks are past their limit; all are on sheets STAND and LIFT." if len(over) > 1 else ""
+    more = f"{len(over)} checks are past their limit; all are on sheet STAND." if len(over) > 1 else ""
     lines = (*ways[:3], *((more,) if more else ()))
     blocks: tuple[Block, ...] = (BigFigures(tuple(figures), across=len(figures), size=11.0),)
     return (*blocks, Notes(lines, bold=True, size=2.6)) if lines else blocks
