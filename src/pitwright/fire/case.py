@@ -351,7 +351,10 @@ class Shelf:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FireCase:
-    """One pit on one day with one order: the whole input of the fire."""
+    """One pit on one day with one order: the whole input of the fire.
+
+    rises_from  height over the floor where x = 0 of a vessel on end, whose x is height; None for one that lies [m]
+    """
 
     name: str
     firebox: Firebox
@@ -365,6 +368,7 @@ class FireCase:
     load: Load = field(default_factory=Load)
     wanted: Wanted = field(default_factory=Wanted)
     coefficients: Coefficients = field(default_factory=Coefficients)
+    rises_from: float | None = None
 
     def __post_init__(self) -> None:
         if not -0.05 <= self.stack.x <= self.chamber.length + 0.05:

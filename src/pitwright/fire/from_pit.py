@@ -29,7 +29,7 @@ from pitwright.fire.case import (
     round_chamber,
 )
 from pitwright.fire.coefficients import Coefficients
-from pitwright.fire.from_upright import upright_chamber, upright_shelves, upright_stack, upright_throat
+from pitwright.fire.from_upright import path_start, upright_chamber, upright_shelves, upright_stack, upright_throat
 from pitwright.fire.learned import coefficients_of
 from pitwright.layout.model import Pit
 from pitwright.masses import mass_of
@@ -51,6 +51,7 @@ def fire_case(pit: Pit, coefficients: Coefficients | None = None) -> FireCase:
         chamber=chamber,
         stack=stack,
         shelves=shelves,
+        rises_from=None if pit.upright is None else path_start(pit),
         weather=Weather(temperature=order.outside, pressure=pressure_at(order.altitude), wind=WIND[order.weather]),
         load=Load(mass=min(pit.grates.meat_wanted, pit.grates.meat_capacity)),
         wanted=Wanted(temperature=order.cook_temperature, spread=order.spread, read_by="thermometer"),

@@ -21,7 +21,8 @@ GRATE_BAND = 0.02  # m, half the stretch of path read at one grate
 LONE_BAND = 0.05  # m, the same where there is one grate only
 
 
-def _window_z(pit: Pit) -> float:
+def path_start(pit: Pit) -> float:
+    """Where the gas path begins: the window's middle over the floor [m]."""
     return pit.vessel.centre_z + (pit.throat.bottom + pit.throat.top) / 2.0
 
 
@@ -36,7 +37,7 @@ def upright_throat(pit: Pit) -> Throat:
 def upright_chamber(pit: Pit, steel: float, inner_steel: float) -> Chamber:
     """The standing cylinder. steel, inner_steel: of the vessel and its door, of the grates [kg]."""
     vessel, levels = pit.vessel, pit.grates.levels
-    start, inner = _window_z(pit), vessel.inner_radius
+    start, inner = path_start(pit), vessel.inner_radius
     top_seam = vessel.seam_z + vessel.length
     length = top_seam - start
     section, skin = math.pi * inner**2, 2.0 * math.pi * inner
@@ -91,7 +92,7 @@ def _deep(head: Head | None) -> float:
 
 def upright_shelves(pit: Pit) -> tuple[Shelf, ...]:
     """Every grate over the lowest, a short stretch of the path each."""
-    start = _window_z(pit)
+    start = path_start(pit)
     return tuple(
         Shelf(
             name=level.name,
@@ -107,7 +108,7 @@ def upright_shelves(pit: Pit) -> tuple[Shelf, ...]:
 def upright_stack(pit: Pit) -> Stack:
     """The stack out of the top, or out of the back with its bend."""
     vessel, stack = pit.vessel, pit.stack
-    bore, start = stack.profile.height - 2.0 * stack.profile.wall, _window_z(pit)
+    bore, start = stack.profile.height - 2.0 * stack.profile.wall, path_start(pit)
     wall = Wall(thickness=stack.profile.wall)
     if stack.place == "back":
         return Stack(

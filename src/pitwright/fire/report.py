@@ -133,7 +133,7 @@ def first_burn(
             value=f"one of {tape.mass(case.fuel.split)} every {60.0 / fire.splits_per_hour:.0f} minutes",
             sure="as the wood",
         ),
-        Setting(name="hottest to coldest on the grate", value=tape.temperature_difference(fire.spread),
+        Setting(name="hottest to coldest on the grate" if case.rises_from is None else "lowest to highest grate", value=tape.temperature_difference(fire.spread),
                 sure=sure("spread", tape.temperature_difference)),
         Setting(name="smoke at the stack", value=tape.temperature(fire.stack_in), sure=sure("stack_in", tape.temperature)),
         Setting(name="draft, all rises together", value=tape.pressure_draft(fire.draught),
@@ -153,7 +153,9 @@ def first_burn(
         gas, bare = float(np.interp(at, grate.x, grate.gas)), float(np.interp(at, grate.x, grate.reading))
         rows.append(
             Setting(
-                name=f"grate, {tape.length(at)} from the fire end",
+                name=f"grate, {tape.length(at)} from the fire end"
+                if case.rises_from is None
+                else f"grates, {tape.length(at + case.rises_from)} off the floor",
                 value=f"gas {tape.temperature(gas)}, a bare thermometer {tape.temperature(bare)}",
                 sure=(
                     range_text(

@@ -26,6 +26,7 @@ from pitwright.sheets.views.common import SheetMaker, new_board
 from pitwright.sheets.views.fire_charts import Axis, Curve, Curves, Flow, Step, Stream, Waterfall
 from pitwright.sheets.views.fire_section import degree_steps, marks_along, section_view, shades_of
 from pitwright.sheets.views.spread import spread
+from pitwright.sheets.views.upright_fire import grates_chart, section_on_end
 from pitwright.tape import LB, Tape, decimals, range_text
 
 CODE, TITLE = "FIRE", "Fire and first burn"
@@ -46,7 +47,11 @@ def fire_sheets(pit: Pit, paper: Paper) -> tuple[Page, ...]:
         shades.legend(pit.tape),
         *((Notes(under),) if under else ()),
         _main_figures(pit, fire, bands),
-        *(_grate_chart(pit, fire, i, bands) for i in range(len(fire.grates))),
+        *(
+            (grates_chart(pit, fire, bands),)
+            if pit.upright is not None
+            else (_grate_chart(pit, fire, i, bands) for i in range(len(fire.grates)))
+        ),
         draw_diagram(fire, pit.tape),
         heat_flow(fire, pit.tape),
     ]
@@ -54,9 +59,12 @@ def fire_sheets(pit: Pit, paper: Paper) -> tuple[Page, ...]:
         blocks.append(_warm_up(pit, warm))
     blocks += [_settings(pit, report, fire, bands, warm), choke_table(report.chokes, fire, pit.tape)]
     blocks += [_how_sure(pit, bands), *_findings(report.findings), *_cautions()]
-    return spread(
-        board, (("Cut along the axis, seen from the working side", section_view(pit, fire, shades)),), blocks, columns=2
+    view = (
+        ("Cut along the axis, seen from the working side", section_view(pit, fire, shades))
+        if pit.upright is None
+        else ("Cut along the firebox, from the front", section_on_end(pit, fire, shades))
     )
+    return spread(board, (view,), blocks, columns=2)
 
 
 FIRE = SheetMaker(code=CODE, title=TITLE, whose="everyone", make=fire_sheets)
@@ -105,7 +113,7 @@ def _main_figures(pit: Pit, fire: SteadyFire, bands: Uncertainty | None) -> BigF
     return BigFigures(
         (
             BigFigure("wood", tape.mass_rate(fire.wood), band_text(bands, "wood", tape.mass_rate)),
-            BigFigure("hottest to coldest on the grate", tape.temperature_difference(fire.spread),
+            BigFigure("hottest to coldest on the grate" if pit.upright is None else "lowest to highest grate", tape.temperature_difference(fire.spread),
                       band_text(bands, "spread", tape.temperature_difference)),
             BigFigure("draft, all rises", tape.pressure_draft(fire.draught), band_text(bands, "draught", tape.pressure_draft)),
             BigFigure("dearest opening", f"{100 * costs.spent / fire.draught:.0f} %", f"of the draft: {costs.name.split(':')[0]}"),

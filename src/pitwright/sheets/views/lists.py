@@ -105,6 +105,8 @@ def balance_view(pit: Pit, eye: Eye) -> Drawing:
     else:
         if pit.upright is not None:
             s.rectangle(*vessel_box(pit, eye))
+            for post in pit.upright.posts:
+                s.line(eye.point((post.x, post.y, post.z0)), eye.point((post.x, post.y, post.z1)))
         lying = ((0.0, vessel.length, c - r, c + r),) if pit.upright is None else ()
         for x0, x1, z0, z1 in (*lying, (box.x0, box.x1, box.centre_z - tall, box.centre_z + tall),
                                (base.rail_x0, base.rail_x1, base.rail_top - base.rail.height, base.rail_top)):  # fmt: skip

@@ -102,9 +102,9 @@ def along_name(what: str) -> str:
         return f"{head.rsplit(' ', 2)[0]}, {tail}"
     if head == "stack footprint":
         return "stack centre" if tail in ("working side", "back") else f"stack, {tail}"
-    if tail in ("working side", "back side"):
+    if tail in ("working side", "back side", "front side"):
         return head.removesuffix(" centre").removesuffix(" edge")
-    return what
+    return "firebox window" if what == "firebox window centre" else what
 
 
 def around_name(what: str) -> str:
@@ -116,5 +116,7 @@ def around_name(what: str) -> str:
         if head.endswith(f" {edge}"):
             return f"doors, {edge}"
     if head == "stack footprint":
-        return "stack centre" if tail in ("fire side", "stack side") else f"stack, {tail}"
+        return "stack centre" if tail in ("fire side", "stack side", "lower edge", "upper edge") else f"stack, {tail}"
+    if what == "firebox window centre" or head == "firebox window" and tail in ("lower edge", "upper edge"):
+        return "firebox window"
     return what

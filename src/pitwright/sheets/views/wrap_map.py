@@ -181,7 +181,7 @@ class _Skin:
         for opening in pit.openings:
             if opening.on == "shell":
                 self._ring(list(opening.outline), "cut", opening.name)
-        for door in pit.doors:
+        for door in pit.doors if pit.upright is None else ():
             low, high = pit.vessel.around_at(door.hinge_clock), pit.vessel.around_at(door.edge_clock)
             ends = sorted((self.u(door.x0), self.u(door.x1)))
             middle = ((ends[0] + ends[1]) / 2.0, -(low + high) / 2.0)
@@ -201,10 +201,17 @@ class _Skin:
             sketch.symbol(centre, "punch", size=3.0, title="stack centre")
             sketch.callout(centre, "stack", toward=math.pi / 2.0, about=known(pit, "stack.x"))
         if pit.upright is not None:
-            window = pit.upright.window
+            door, window = pit.doors[0], pit.upright.window
+            reach = pit.vessel.around_at(abs(door.hinge_clock))
+            for around, text in (
+                (0.5 * reach, f"door, wrap {tape.fine(door.diagonal)}"),
+                (self.full - 0.5 * reach, "door"),
+            ):
+                at = self.at((door.x0 + door.x1) / 2.0, around)
+                sketch.text(at, text, height=2.6, anchor="middle", seat="middle", bold=True, plate=True)
             self._ring(list(window.joint), "mark", "outside of the firebox")
             middle = self.at((window.x0 + window.x1) / 2.0, self._in_map(pit.vessel.around_at(window.clock)))
-            sketch.text(middle, "firebox window", height=3.0, anchor="middle", bold=True, plate=True)
+            sketch.text(middle, "window", height=2.6, anchor="middle", seat="middle", bold=True, plate=True)
             return
         drain = self.at(pit.grates.drain_x, self._in_map(pit.vessel.around_at(pit.grates.drain_clock)))
         sketch.symbol(drain, "centre", size=3.0)
