@@ -27,7 +27,7 @@ from pitwright.sheets.views.lists import PARTS, WEIGHTS
 from pitwright.sheets.views.stack import STACK
 
 MAKERS: tuple[SheetMaker, ...] = (LEGS, BASE, FIREBOX, STACK, DOORS, GRATES, CUTS, WEIGHTS, PARTS, CAUTIONS)
-EXAMPLES = ("orchard-30", "pipe-24-saddles", "receiver-metric", "reverse-36", "yard-37")
+EXAMPLES = ("orchard-30", "pipe-24-saddles", "receiver-metric", "reverse-36", "yard-37", "stand-24", "cart-20", "trailer-48")
 _FOLDER = Path(__file__).parents[1] / "examples"
 _VARIANTS: dict[str, dict[str, object]] = {
     "end stack, counterweight": {
@@ -57,7 +57,7 @@ VARIANTS = tuple(_VARIANTS)
 
 @cache
 def example(name: str, *, cleared: bool = True) -> Pit:
-    """One of the five example jobs, or the same with its make-safe record open."""
+    """One of the example jobs, or the same with its make-safe record open."""
     pit = solve(load_job(_FOLDER / f"{name}.toml"))
     return pit if cleared else dataclasses.replace(pit, cleared=False)
 

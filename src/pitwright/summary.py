@@ -104,7 +104,46 @@ def key_figures(pit: Pit) -> list[tuple[str, Rows]]:
                 ],
             )
         )
+    if rows := _rolls_on(pit):
+        out.append((pit.base.kind, rows))
     return out
+
+
+def _rolls_on(pit: Pit) -> Rows:
+    """What a stand, cart or trailer stands, rolls or is towed on."""
+    tape, base = pit.tape, pit.base
+
+    def figure(name: str) -> str:
+        reason = pit.reasons[name]
+        return tape.figure(reason.value, reason.measure)
+
+    if base.kind == "stand":
+        feet = f"{len(base.supports)} {pit.job.proportions.stand.on}"
+        rows = [
+            ("stands on", f"{feet}, {figure('stand.casters_apart')} across"),
+            ("floor to rail", tape.length(base.floor_gap)),
+        ]
+        return rows + (
+            [("each rated for, at least", figure("stand.caster_rating"))]
+            if "stand.caster_rating" in pit.reasons
+            else []
+        )
+    if base.kind == "cart":
+        return [
+            ("axle, station", figure("cart.axle")),
+            ("axle to grips", figure("cart.axle_to_grips")),
+            ("grips off the floor", figure("cart.grip_height")),
+        ]
+    if base.tongue is None:
+        return []
+    middle = "axle" if len(base.axles) == 1 else "middle of two axles"
+    return [
+        (f"{middle}, station", f"{figure('trailer.axle')}, {figure('trailer.axle_to_ball')} behind the ball"),
+        *((f"on the hitch, {name}", f"{figure(f'trailer.tongue.{name}')}, "
+           f"{float(pit.reasons[f'trailer.share.{name}'].value):.1%}") for name in ("empty", "loaded")),
+        ("ball over the road", figure("trailer.hitch_height")),
+        ("over the fenders", figure("trailer.width")),
+    ]  # fmt: skip
 
 
 def _turned(pit: Pit) -> Rows:

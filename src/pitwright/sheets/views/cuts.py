@@ -112,9 +112,13 @@ class StickStrip:
         yield rectangle((x, y, end, foot), "outline")
         for cut in stick.cuts:
             yield line((x + cut.at * scale, y), (x + cut.across * scale, foot), "cut")
-        for piece in stick.pieces:
+        row = sorted(stick.pieces, key=lambda one: one.start)
+        for i, piece in enumerate(row):
             text = f"{piece.mark}  {self.pit.tape.length(piece.finish - piece.start)}"
-            ends = (x + piece.start * scale, x + piece.finish * scale)
+            # Slanted neighbours lap along the stick: lettering keeps to what is this piece's alone.
+            low = max(piece.start, row[i - 1].finish if i else 0.0)
+            high = min(piece.finish, row[i + 1].start if i + 1 < len(row) else stick.length)
+            ends = (x + low * scale, x + high * scale)
             yield from self._label(text if _fits(text, ends) else piece.mark, *ends, y)
 
     def _label(self, text: str, left: float, right: float, y: float) -> Iterator[Ink]:
