@@ -18,6 +18,7 @@ from pitwright.sheets.templates.record import Template
 from pitwright.sheets.templates.saddles import pad_templates, saddle_templates
 from pitwright.sheets.templates.stack import stack_templates
 from pitwright.sheets.templates.throat import throat_templates
+from pitwright.sheets.templates.upright import upright_templates
 from pitwright.sheets.tiles import one_piece, tile
 from pitwright.sheets.views.common import hold_line, new_board, watermark
 from pitwright.sheets.views.spread import spread
@@ -28,6 +29,8 @@ CODE, TITLE = "TEMPLATES", "Full-size templates"
 
 def templates(pit: Pit) -> tuple[Template, ...]:
     """Every template that may be issued, in the order the work meets them."""
+    if pit.upright is not None:
+        return (*profile_templates(pit), *upright_templates(pit, pit.upright))
     return (
         *profile_templates(pit),
         *leg_templates(pit),
@@ -44,6 +47,8 @@ def held_back(pit: Pit) -> tuple[str, ...]:
     """Templates that mark cuts on the vessel and wait for its make-safe record."""
     if pit.cleared:
         return ()
+    if pit.upright is not None:
+        return ("firebox window", "door corners")
     out = [] if window_issued(pit) else ["throat window"]
     if pit.stack.place == "top":
         out.append("stack hole")
@@ -151,9 +156,11 @@ def _first() -> Notes:
 def square_ends(pit: Pit) -> tuple[str, ...]:
     """Ends that are cut square and ask for no template."""
     out = []
-    if pit.firebox.joint != "dished":
+    if pit.firebox.joint not in ("dished", "side"):
         on = "throat plate" if pit.firebox.joint == "cut" else "vessel's flat end"
         out.append(f"firebox on the {on}")
+    if pit.stack.place == "head":
+        out.append("stack on the middle of the top, dressed to it by grinder")
     if pit.stack.place == "top" and pit.stack.reach_in:
         out.append("stack, which goes in through its hole")
     return tuple(out)
