@@ -13,6 +13,7 @@ from dataclasses import replace
 from typing import Any, Final, TypeVar
 
 from pitwright.findings import worst_first
+from pitwright.fire.case import FireCase
 from pitwright.fire.from_pit import fire_case
 from pitwright.fire.from_upright import upright_fire_findings
 from pitwright.fire.report import FireReport, report
@@ -47,15 +48,15 @@ def _once(key: tuple[Any, ...], work: Callable[[], _Found]) -> _Found:
     return made
 
 
-def outcome_of(pit: Pit) -> Outcome:
-    """How it burns, doors not tried: some twenty milliseconds."""
-    case = fire_case(pit)
+def outcome_of(pit: Pit, case: FireCase | None = None) -> Outcome:
+    """How it burns, doors not tried: some twenty milliseconds. `case`: this pit on another day, here and below."""
+    case = case or fire_case(pit)
     return _once(("outcome", repr(case)), lambda: steady(case, doors=False))
 
 
-def report_of(pit: Pit) -> FireReport:
+def report_of(pit: Pit, case: FireCase | None = None) -> FireReport:
     """How it burns, what chokes, and what was found, each with its remedy: about a second."""
-    case, tape = fire_case(pit), pit.tape
+    case, tape = case or fire_case(pit), pit.tape
     found = _once(("report", repr(case), tape), lambda: report(case, tape))
     assumed = upright_fire_findings(pit)
     return replace(found, findings=worst_first((*found.findings, *assumed))) if assumed else found
@@ -65,19 +66,21 @@ def bands_of(
     pit: Pit,
     runs: int = SHEET_RUNS,
     *,
+    case: FireCase | None = None,
     workers: int = 1,
     progress: Callable[[int, int], None] | None = None,
 ) -> Uncertainty | None:
     """Bands on every figure; None where no steady fire holds at all."""
-    case = fire_case(pit)
-    if not isinstance(outcome_of(pit), SteadyFire):
+    case = case or fire_case(pit)
+    if not isinstance(outcome_of(pit, case), SteadyFire):
         return None
     return _once(("bands", repr(case), runs), lambda: uncertainty(case, runs=runs, workers=workers, progress=progress))
 
 
-def warm_up_of(pit: Pit) -> Course | None:
+def warm_up_of(pit: Pit, case: FireCase | None = None) -> Course | None:
     """The pit lit cold and tended to its wanted temperature; None where no steady fire holds."""
-    case, found = fire_case(pit), outcome_of(pit)
+    case = case or fire_case(pit)
+    found = outcome_of(pit, case)
     if not isinstance(found, SteadyFire):
         return None
     burn = Burn(seconds=_WARM_UP)
