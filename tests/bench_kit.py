@@ -36,6 +36,11 @@ def bench(
         yield c
 
 
+def live_at(job: str, host: str = HOST) -> str:
+    """Where the live line of a job is (the test client needs the whole address)."""
+    return f"ws://{host}/live/{job}"
+
+
 def new_job(client: TestClient, **facts: str) -> str:
     answer = client.post("/api/jobs", json={"facts": FACTS | facts, "rid": rid()})
     assert answer.status_code == 201, answer.text

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from bench_kit import HOST, bench, new_job, rid
+from bench_kit import HOST, bench, live_at, new_job, rid
 from pitwright.bench.guard import IMPORT_LIMIT, JSON_LIMIT
 from pitwright.bench.pages import KINDS, STATIC
 from pitwright.bench.share import CODE_LIFE, SESSION_LIFE, WRONG_FOR_A_CODE, CodeError, Share, TooManyTries
@@ -107,7 +107,10 @@ def test_the_live_line_is_for_our_page_only(page: Any, headers: dict[str, str]) 
     from starlette.websockets import WebSocketDisconnect
 
     job = new_job(page)
-    with pytest.raises(WebSocketDisconnect) as turned, page.websocket_connect(f"/live/{job}", headers=headers) as line:
+    with page.websocket_connect(live_at(job)) as line:
+        line.send_text('{"do":"look","views":["side"]}')
+        assert '"picture"' in line.receive_text()
+    with pytest.raises(WebSocketDisconnect) as turned, page.websocket_connect(live_at(job), headers=headers) as line:
         line.receive_text()
     assert turned.value.code == 1008
 

@@ -81,7 +81,7 @@ class Line:
         """Listen and work until either side is gone."""
         worker = asyncio.create_task(self._work())
         try:
-            async for text in self._socket.iter_text():
+            while (text := await self._next()) is not None:
                 if not self._still_welcome():
                     await self.close(AWAY, "this device was sent away")
                     break
@@ -118,6 +118,14 @@ class Line:
     async def say_made(self, text: str) -> None:
         """Send one message that is text already."""
         await self._socket.send_text(text)
+
+    async def _next(self) -> str | None:
+        """What the page says next; nothing of use where it is no text; None when it hung up."""
+        message = await self._socket.receive()
+        if message["type"] == "websocket.disconnect":
+            return None
+        text = message.get("text")
+        return text if isinstance(text, str) else ""
 
     def _still_welcome(self) -> bool:
         share = self._hub.share
