@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from pitwright.bench.documents import Edit
@@ -9,7 +10,7 @@ from pitwright.bench.drawings import on_view
 from pitwright.bench.grips.fire import one
 from pitwright.bench.grips.grip import Grip, Snap, put, shares, state_of, written, x_of
 from pitwright.layout.clock import sense
-from pitwright.layout.model import Pit
+from pitwright.layout.model import ClockChoice, Pit
 
 
 def skin_grips(pit: Pit) -> Iterator[Grip]:
@@ -39,7 +40,7 @@ def _top_line(pit: Pit) -> Grip:
         return at + round((vessel.top_from_seam - at) / full) * full
 
     snaps = [
-        Snap(value=near(c.top_from_seam), words=f"searched: {tape.length(c.least_clear)} least clear, {c.against}")
+        Snap(value=near(c.top_from_seam), words=_searched(pit, c))
         for c in pit.clock_choices[:6]
         if c.fire_end == vessel.fire_end
     ]
@@ -63,6 +64,12 @@ def _top_line(pit: Pit) -> Grip:
     )
 
 
+def _searched(pit: Pit, choice: ClockChoice) -> str:
+    if not math.isfinite(choice.least_clear):
+        return f"searched: {choice.against}"
+    return f"searched: {pit.tape.length(choice.least_clear)} least clear, {choice.against}"
+
+
 def _cut(pit: Pit) -> str:
     if pit.job.measured.long_seam is not None:
         return "the long seam was measured from the top line: the top line is struck"
@@ -71,7 +78,7 @@ def _cut(pit: Pit) -> str:
 
 def _drain(pit: Pit) -> Grip:
     vessel = pit.vessel
-    bottom = vessel.skin(pit.grates.drain_x, 3.141592653589793)
+    bottom = vessel.skin(pit.grates.drain_x, math.pi)
     grip = one(
         pit,
         "drain",
