@@ -213,6 +213,8 @@ function showPicture(picture, { moving = false } = {}) {
   if (picture.state !== "solved") findings.none(picture.state);
   else if (!picture.full && findings.list.length) findings.show(findings.list, { full: false });
   else findings.show(picture.findings ?? [], { full: picture.full !== false });
+  document.body.dataset.picture = moving ? "held" : picture.state === "solved" && !picture.full ? "quick" : picture.state;
+  document.body.dataset.head = String(live.head ?? "");
   if (!moving) showFigures($("#panel-figures"), picture.figures ?? [], askWhy);
 }
 
@@ -491,6 +493,9 @@ $("#undo").addEventListener("click", () => back("undo"));
 $("#redo").addEventListener("click", () => back("redo"));
 $("#help").addEventListener("click", help);
 $("#print").addEventListener("click", () => print());
+addEventListener("beforeprint", () => {
+  for (const d of $$("#panel-figures details")) d.open = true;
+});
 $("#pack").addEventListener("click", () => openPack(desk));
 $("#floor").addEventListener("click", () => shopFloor(job));
 $("#units").addEventListener("change", async (event) => {

@@ -2,6 +2,7 @@
 
 import { $, ask, el, refill, say, trouble, when } from "/static/js/dom.js";
 import { fetchJson, rid, Trouble } from "/static/js/talk.js";
+import { bundle } from "/static/js/bundle.js";
 import { schemeSwitch } from "/static/js/prefs.js";
 
 const FACTS = ["name", "around", "wall", "length", "grate_height"];
@@ -139,22 +140,23 @@ form.addEventListener("submit", async (event) => {
 });
 
 $("#import-file").addEventListener("change", async (event) => {
-  const [file] = event.target.files;
+  const files = [...event.target.files];
   event.target.value = "";
-  if (!file) return;
-  if (file.size > 5_000_000) {
-    $("#list-trouble").replaceChildren(
-      trouble({ message: `${file.name} is too large`, allowed: "up to 5 MB", remedy: "Pick a job file or a kept job." }),
-    );
+  if (!files.length) return;
+  const fault = (problem) => $("#list-trouble").replaceChildren(trouble(problem));
+  if (files.reduce((sum, f) => sum + f.size, 0) > 5_000_000) {
+    fault({ message: "That is too large", allowed: "up to 5 MB", remedy: "Pick a job file, with the files it names, or a kept job." });
     return;
   }
+  const name = files.length === 1 ? files[0].name : "picked.zip";
   try {
-    const { job } = await fetchJson(`/api/jobs/import?name=${encodeURIComponent(file.name)}`, { method: "POST", raw: file });
+    const raw = files.length === 1 ? files[0] : await bundle(files);
+    const { job } = await fetchJson(`/api/jobs/import?name=${encodeURIComponent(name)}`, { method: "POST", raw });
     await load();
     say(`${job.name} is in the list`);
     $(`[data-key="open ${CSS.escape(job.id)}"]`)?.focus();
   } catch (problem) {
-    $("#list-trouble").replaceChildren(trouble(problem.error ?? { message: String(problem) }));
+    fault(problem.error ?? { message: String(problem) });
   }
 });
 
