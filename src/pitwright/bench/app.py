@@ -62,6 +62,8 @@ def make_app(store: Store, *, share: Share | None = None, hosts: Iterable[str] =
 
 
 def _routes() -> list[BaseRoute]:
+    from pitwright.bench.floor_routes import routes as floor
+
     return [
         Route("/", _page("index.html")),
         Route("/job/{job}", _job_page("job.html")),
@@ -70,6 +72,7 @@ def _routes() -> list[BaseRoute]:
         *routes_jobs.routes,
         *routes_views.routes,
         *routes_share.routes,
+        *floor,
         *floor_routes.routes,
         WebSocketRoute("/live/{job}", live),
     ]

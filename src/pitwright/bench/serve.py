@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import ipaddress
-import os
 import socket
 import sys
 import threading
@@ -44,7 +43,6 @@ def serve(
     tell     writes a line for the person who started it
     Raises OutputError where the store or the port cannot be had.
     """
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     network = shop_address() if share else None
     if share and network is None:
         raise OutputError(
