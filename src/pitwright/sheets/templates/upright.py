@@ -129,7 +129,7 @@ def window_drawing(pit: Pit, own: UprightLayout) -> Drawing:
         ("thin: outside of the firebox", 3.0, False),
     ]
     lettered(s, words, 0.012, cy - 0.02, (x1 - x0) * 0.4)
-    s.text((0.006, window.x0 + 0.003), "dam: skin stays below", height=3.0, plate=True)
+    s.text((0.006, window.x0 - 0.008), "dam: skin stays below the heavy line", height=3.0, plate=True)
     return s.drawing()
 
 
