@@ -10,6 +10,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Mapping, Sequence
 
+from pitwright.errors import LayoutError
 from pitwright.layout.base_sizes import BaseSizes
 from pitwright.layout.cross_members import Borne
 from pitwright.layout.draft import Draft
@@ -28,6 +29,7 @@ LEGAL_WIDTH = 102.0 * INCH
 WIDTH_SOURCE = "8 ft 6 in: 23 CFR 658.15; 2.55 m in many other countries; local law rules"
 ROAD_STATES = ("empty", "loaded")
 BUMP = 2.5 * INCH  # an axle comes up this far on its springs (common practice, no source)
+LEAST_REACH = 0.5  # least distance from ball to axle [m]
 EDGE = 2.0 * INCH  # hanger's middle in from the rail's end, at least
 
 
@@ -130,7 +132,16 @@ def _axles(
         source="moments about the coupler",
         rests_on=("order.tongue_share", "trailer.tongue_reach", "trailer.group"),
     )  # fmt: skip
-    return group, vessel.x_at(station)
+    middle = vessel.x_at(station)
+    if (coupler - middle) * drawn.tongue.end < LEAST_REACH:
+        raise LayoutError(
+            f"the axle would stand {tape.length((coupler - middle) * drawn.tongue.end)} behind the ball",
+            field="override.trailer.axle" if ledger.overridden("trailer.axle") else "proportions.trailer.tongue_reach",
+            value=tape.length(station),
+            allowed=f"{tape.length(LEAST_REACH)} or more behind it",
+            remedy="Set the axle further back, or lengthen the tongue.",
+        )
+    return group, middle
 
 
 def _notes(draft: Draft, base: BaseLayout) -> None:

@@ -98,6 +98,14 @@ def _a_frame(
     for _ in range(60):  # the beams' half width at the nose depends on their own angle; settles in a few rounds
         turn = math.atan2(base.rail_y - beam.width / 2.0 / math.cos(turn), run)
     limit = draft.rules.legs.saw_limit
+    if turn <= 0.0:
+        raise LayoutError(
+            "the rails stand too near together for two tongue beams",
+            field="proportions.trailer.tongue",
+            value="a-frame",
+            allowed=f"rails over {draft.tape.length(base.rail.width + beam.width)} over the outside",
+            remedy="Take a straight tongue, or spread the rails.",
+        )
     if turn > limit:
         raise LayoutError(
             f"the tongue's beams would be cut {draft.tape.angle(turn)} off square",
