@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import ipaddress
 import socket
 import sys
@@ -31,7 +32,7 @@ def serve(
     folder: Path | None = None,
     port: int | None = None,
     browser: bool = True,
-    share: bool = False,
+    share: str | None = None,
     tell: Callable[[str], None] = print,
 ) -> None:
     """Serve the page until Ctrl-C.
@@ -39,17 +40,11 @@ def serve(
     folder   where the store lies; the user's own where None
     port     which port; the usual one, or the next free one after it, where None; 0 takes any free one
     browser  open the page
-    share    also answer on the shop's network, to devices that type the code
+    share    also answer at this address of this machine, to devices that type the code; found out where empty
     tell     writes a line for the person who started it
     Raises OutputError where the store or the port cannot be had.
     """
-    network = shop_address() if share else None
-    if share and network is None:
-        raise OutputError(
-            "this machine is on no network",
-            field="--share",
-            remedy="Join the shop's network first, or start without --share.",
-        )
+    network = None if share is None else _shared_at(share)
     sockets = listen(port, (LOOP,) if network is None else (LOOP, network))
     took = sockets[0].getsockname()[1]
     try:
@@ -77,6 +72,31 @@ def serve(
     if browser:
         threading.Timer(0.4, _open, (address,)).start()
     server.run(sockets=sockets)
+
+
+def _shared_at(address: str) -> str:
+    """The address of the shop's network to answer at.
+
+    Raises OutputError for one that is none, is everybody's, or is this machine's own loop.
+    """
+    found = address or shop_address()
+    if found is None:
+        raise OutputError(
+            "this machine is on no network",
+            field="--share",
+            remedy="Join the shop's network first, or start without --share.",
+        )
+    with contextlib.suppress(ValueError):
+        plain = ipaddress.IPv4Address(found)
+        if not (plain.is_loopback or plain.is_unspecified or plain.is_multicast):
+            return found
+    raise OutputError(
+        "not an address of the shop's network",
+        field="--share",
+        value=address,
+        allowed="one address of this machine, such as 192.168.1.20",
+        remedy="Leave it out and it is found.",
+    )
 
 
 def _server(app: Any) -> uvicorn.Server:
@@ -115,9 +135,16 @@ def listen(port: int | None, addresses: tuple[str, ...]) -> list[socket.socket]:
         try:
             for address in addresses:
                 took.append(_bound(address, took[0].getsockname()[1] if took else candidate))
-        except OSError:
+        except OSError as problem:
             for s in took:
                 s.close()
+            if problem.errno == errno.EADDRNOTAVAIL:
+                raise OutputError(
+                    "this machine has no such address",
+                    field="--share",
+                    value=address,
+                    remedy="Leave it out and it is found.",
+                ) from problem
             continue
         return took
     raise OutputError(

@@ -63,7 +63,7 @@ def build_parser() -> argparse.ArgumentParser:
     bench.add_argument("--store", metavar="FOLDER", help="where the jobs lie (the user's data folder)")
     bench.add_argument("--port", type=int, metavar="N", help="port of the page (8321, or the next free one)")
     bench.add_argument("--no-browser", action="store_true", help="do not open the browser")
-    bench.add_argument("--share", action="store_true",
+    bench.add_argument("--share", nargs="?", const="", metavar="ADDRESS",
                        help="also let phones and tablets on the shop's network in, each with a one-time code")  # fmt: skip
 
     why = commands.add_parser("why", help="where a figure comes from")
