@@ -23,7 +23,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from pitwright.layout.model import Pit
+from pitwright.layout.model import DoorLayout, Pit
 from pitwright.layout.standing import standing_parts
 from pitwright.masses import mass_of
 from pitwright.parts import Part, Placement, Shape
@@ -112,22 +112,15 @@ def moves(pit: Pit, parts: tuple[Part, ...]) -> list[dict[str, Any]]:
     and `axis` of its pin (a right-handed turn about the axis opens it), a slide `along`. The fire door turns about the
     middle of its hinges; how far is for the picture only, a quarter turn.
     """
-    tape = pit.tape
+    tape, hand = pit.tape, float(pit.vessel.hand)
     out: list[dict[str, Any]] = [
-        {
-            "name": door.name,
-            "kind": "swing",
-            "point": [0.0, *door.pin],
-            "axis": [1.0, 0.0, 0.0],
-            "most": door.stop,
-            "text": tape.angle(door.stop),
-        }
+        {"name": door.name, "kind": "swing", **_pin_line(pit, door), "most": door.stop, "text": tape.angle(door.stop)}
         for door in pit.doors
     ]
     hinges = next((p for p in parts if p.moving == "fire door" and p.name.startswith("fire door hinges")), None)
     if hinges is not None:
         place = hinges.placements[0]
-        outward = -1.0 if pit.vessel.hand > 0 else 1.0  # the firebox's outer end looks that way along x
+        outward = -hand  # the firebox's outer end looks that way along x
         away = -1.0 if place.origin[1] < 0.0 else 1.0  # the hinges stand on this side of the door
         out.append(
             {
@@ -152,6 +145,14 @@ def moves(pit: Pit, parts: tuple[Part, ...]) -> list[dict[str, Any]]:
             )
     moving = {p.moving for p in parts}
     return [m for m in out if m["name"] in moving]
+
+
+def _pin_line(pit: Pit, door: DoorLayout) -> dict[str, Any]:
+    """A chamber door's pins: along the pit where it lies, upright on a vessel on end."""
+    if pit.upright is None:
+        return {"point": [0.0, *door.pin], "axis": [1.0, 0.0, 0.0]}
+    hand = float(pit.vessel.hand)
+    return {"point": [hand * door.pin[0], door.pin[1], 0.0], "axis": [0.0, 0.0, -hand * pit.upright.door.hinge_side]}
 
 
 # ---------------------------------------------------------------- shapes

@@ -4,7 +4,8 @@ import { chart, legend } from "/static/js/chart.js";
 import { el, refill, say, trouble } from "/static/js/dom.js";
 import { newId, table } from "/static/js/view_kit.js";
 
-const REST = 140; // ms after the last move of a slider until it is asked for
+const REST = 60; // ms after the last move of a slider until it is asked for
+const LONGER = 600; // ms after which what takes longer is asked for too
 
 export function open(host, desk) {
   let shown = null;
@@ -13,8 +14,9 @@ export function open(host, desk) {
   let busy = false;
   let again = false;
   let timer = 0;
+  let turn = 0; // counts what was asked; only the answer to the last one is shown
   const trial = {};
-  const wants = { bands: false, warm_up: false };
+  const wants = { more: false, bands: false, warm_up: false };
   const rows = new Map();
   const charts = [];
 
@@ -50,10 +52,9 @@ export function open(host, desk) {
     {
       type: "button",
       onclick: () => {
-        wants.warm_up = true;
         warmButton.disabled = true;
         warmLine.textContent = "Lit cold and tended; this takes a few seconds…";
-        fetchFire();
+        ask("warm_up");
       },
     },
     "Show the warm-up",
@@ -66,10 +67,9 @@ export function open(host, desk) {
     {
       type: "button",
       onclick: () => {
-        wants.bands = true;
         bandButton.disabled = true;
         status.textContent = "Working out how sure it is; this takes some seconds…";
-        fetchFire();
+        ask("bands");
       },
     },
     "How sure is it?",
@@ -85,37 +85,52 @@ export function open(host, desk) {
 
   // ---------------------------------------------------------------- asking
 
+  // Something moved: the quick figures at once, the rest when the hand is still.
   function later() {
-    wants.bands = false;
-    wants.warm_up = false;
+    for (const key of Object.keys(wants)) wants[key] = false;
+    turn += 1;
     clearTimeout(timer);
     timer = setTimeout(fetchFire, REST);
   }
 
+  function ask(flag) {
+    wants[flag] = true;
+    wants.more = true;
+    fetchFire();
+  }
+
+  // Quick questions go one at a time, the newest last; a slow one never holds up a quick one, its answer is passed over.
   async function fetchFire() {
-    if (busy) {
+    clearTimeout(timer);
+    const slow = wants.more || wants.bands || wants.warm_up;
+    if (busy && !slow) {
       again = true;
       return;
     }
-    busy = true;
-    do {
-      again = false;
-      const asked = { ...trial };
-      if (wants.bands) asked.bands = true;
-      if (wants.warm_up) asked.warm_up = true;
-      host.setAttribute("aria-busy", "true");
-      try {
-        const answer = await desk.ask(`/api/jobs/${desk.id}/fire`, { method: "POST", body: { trial: asked } });
-        if (!over && !again) show(answer);
-      } catch (problem) {
-        if (!over && !again) {
-          refill(verdict, trouble(problem?.error || { message: "The fire could not be worked out." }));
-          status.textContent = "";
-        }
+    turn += 1;
+    const mine = turn;
+    if (!slow) busy = true;
+    host.setAttribute("aria-busy", "true");
+    const asked = { ...trial };
+    for (const [key, on] of Object.entries(wants)) if (on) asked[key] = true;
+    try {
+      const answer = await desk.ask(`/api/jobs/${desk.id}/fire`, { method: "POST", body: { trial: asked } });
+      if (!over && mine === turn) show(answer);
+    } catch (problem) {
+      if (!over && mine === turn) {
+        refill(verdict, trouble(problem?.error || { message: "The fire could not be worked out." }));
+        status.textContent = "";
       }
-    } while (again && !over);
-    busy = false;
-    host.removeAttribute("aria-busy");
+    }
+    if (!slow) busy = false;
+    if (over) return;
+    if (mine === turn) {
+      host.removeAttribute("aria-busy");
+      if (!slow) timer = setTimeout(() => ask("more"), LONGER);
+    } else if (again && !slow) {
+      again = false;
+      fetchFire();
+    }
   }
 
   // ---------------------------------------------------------------- showing
@@ -123,13 +138,14 @@ export function open(host, desk) {
   function show(answer) {
     const first = shown === null;
     shown = answer;
-    status.textContent = answer.rests_on ? `Rests on ${answer.rests_on}.` : "";
+    const day = answer.own_day ? "The job's own day." : "A day tried here; small print: the job's own day.";
+    status.textContent = `${day} Rests on ${answer.rests_on}${answer.sure ? `; ${answer.sure}` : ""}.`;
     makeControls(answer.sliders || []);
     refill(verdict, answer.burns ? null : trouble({ message: answer.text || "It will not burn as set.", remedy: answer.remedy }));
     refill(
       figures,
       (answer.figures || []).map((f) =>
-        el("div", {}, el("dt", {}, f.label), el("dd", {}, f.text, f.sure ? el("small", {}, f.sure) : null)),
+        el("div", {}, el("dt", {}, f.label), el("dd", {}, f.text, f.sure ? el("small", {}, f.sure) : null, f.own ? el("small", {}, `own day ${f.own}`) : null)),
       ),
     );
     for (const part of [grate, draw, heat, chokes, warming]) part.whole.hidden = !answer.burns;
@@ -140,14 +156,19 @@ export function open(host, desk) {
       showChokes(answer.chokes);
       showWarm(answer.warm_up);
     }
-    const found = answer.findings || [];
+    const found = answer.findings;
+    findings.body.classList.toggle("fire-stale", found === null);
+    if (found !== null) showFindings(found);
+    bandButton.disabled = Boolean(answer.curve?.low);
+    if (!first && answer.chokes === null) say((answer.figures || []).slice(0, 2).map((f) => `${f.label} ${f.text}`).join(", "));
+  }
+
+  function showFindings(found) {
     findings.whole.hidden = !found.length;
     refill(
       findings.body,
       el("ul", { class: "fire-findings" }, found.map((f) => el("li", { class: f.severity }, el("b", {}, WORDS[f.severity] || f.severity), " ", f.text, f.remedy ? ` ${f.remedy}` : ""))),
     );
-    bandButton.disabled = Boolean(answer.curve?.low);
-    if (!first) say((answer.figures || []).slice(0, 3).map((f) => `${f.label} ${f.text}`).join(", ") || answer.text);
   }
 
   function makeControls(sliders) {
@@ -283,8 +304,11 @@ export function open(host, desk) {
   }
 
   function showChokes(list) {
-    chokes.whole.hidden = !list || !list.length;
-    if (chokes.whole.hidden) return;
+    chokes.body.classList.toggle("fire-stale", list === null);
+    if (list === null) {
+      if (!chokes.body.childNodes.length) refill(chokes.body, el("p", { class: "quiet" }, "Trying every opening a step smaller and larger…"));
+      return;
+    }
     const tried = (t) => [t.size || "", t.why || "", ...(t.why ? ["", "", "", ""] : [t.spread, t.wood, t.air, t.draft])];
     const lines = list.flatMap((c) => [
       [`${c.name}, as it is`, c.size, c.cost || "", "", "", ""],
@@ -340,11 +364,7 @@ export function open(host, desk) {
   fetchFire();
   return {
     picture(p) {
-      if (p.full === false) return;
-      wants.bands = false;
-      wants.warm_up = false;
-      clearTimeout(timer);
-      timer = setTimeout(fetchFire, REST);
+      if (p.full !== false) later();
     },
     close() {
       over = true;

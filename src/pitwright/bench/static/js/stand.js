@@ -136,9 +136,21 @@ export function open(host, desk) {
   // The vessel as two rounds and the lines between them: what the legs hold up.
   function vesselRings() {
     const { from, to: end, radius } = data.vessel;
-    const ring = (x) =>
-      Array.from({ length: 33 }, (_, i) => [x, radius * Math.sin((i * Math.PI) / 16), from[2] + radius * Math.cos((i * Math.PI) / 16)]);
-    return [ring(from[0]), ring(end[0])];
+    const upright = Math.abs(end[2] - from[2]) > Math.abs(end[0] - from[0]);
+    const ring = ([x, y, z]) =>
+      Array.from({ length: 33 }, (_, i) => {
+        const [s, c] = [radius * Math.sin((i * Math.PI) / 16), radius * Math.cos((i * Math.PI) / 16)];
+        return upright ? [x + c, y + s, z] : [x, y + s, z + c];
+      });
+    return [ring(from), ring(end)];
+  }
+
+  function drawVessel(t, to) {
+    const rings = vesselRings().map((ring) => ring.map((p) => t.at(to(p))));
+    return [
+      ...rings.map((ring) => t.path(ring, { class: "frame-vessel" })),
+      ...[0, 8, 16, 24].map((i) => t.line(rings[0][i], rings[1][i], { class: "frame-vessel" })),
+    ];
   }
 
   function frameBounds() {
@@ -152,9 +164,7 @@ export function open(host, desk) {
 
   function drawFrame(t) {
     const to = eye();
-    const rings = vesselRings().map((ring) => ring.map((p) => t.at(to(p))));
-    const parts = rings.map((ring) => t.path(ring, { class: "frame-vessel" }));
-    for (const i of [0, 8, 16, 24]) parts.push(t.line(rings[0][i], rings[1][i], { class: "frame-vessel" }));
+    const parts = drawVessel(t, to);
     const labels = [];
     const most = new Map();
     for (const m of data.members) {
@@ -241,7 +251,7 @@ export function open(host, desk) {
           const heaps = new Map();
           for (const [i, s] of tip.states.entries()) {
             const p = t.at(to(s.at));
-            const near = [...heaps.values()].find((h) => Math.hypot(h.p[0] - p[0], h.p[1] - p[1]) < 9);
+            const near = [...heaps.values()].find((h) => Math.hypot(h.p[0] - p[0], h.p[1] - p[1]) < 18);
             if (near) near.letters += ` ${letter(i)}`;
             else heaps.set(i, { p, letters: letter(i) });
           }
@@ -268,15 +278,6 @@ export function open(host, desk) {
     const { lift: l } = data;
     if (!l) return null;
     const to = EYES.side(data.hand);
-    const vessel = () => {
-      const { from, to: end, radius } = data.vessel;
-      return [
-        [from[0], 0, from[2] - radius],
-        [end[0], 0, end[2] - radius],
-        [end[0], 0, end[2] + radius],
-        [from[0], 0, from[2] + radius],
-      ].map(to);
-    };
     return block(
       "Lifting",
       l.slings.length
@@ -284,10 +285,10 @@ export function open(host, desk) {
             label: `From the side: hook over the weight, ${l.slings.length} slings. The table has lengths, angles and pulls.`,
             tall: 340,
             edge: (w) => [Math.min(110, w * 0.2), 30],
-            bounds: () => [to(l.hook), to(l.centre), ...l.slings.flatMap((s) => [to(s.from), to(s.to)]), ...vessel(), ...data.members.flatMap((m) => [to(m.from), to(m.to)])],
+            bounds: () => [to(l.hook), to(l.centre), ...l.slings.flatMap((s) => [to(s.from), to(s.to)]), ...vesselRings().flat().map(to), ...data.members.flatMap((m) => [to(m.from), to(m.to)])],
             draw: (t) => {
-              const parts = [t.path(vessel().map(t.at), { class: "lift-vessel" }, true)];
-              for (const m of data.members) parts.push(t.line(t.at(to(m.from)), t.at(to(m.to)), { class: "frame-core" }));
+              const parts = drawVessel(t, to);
+              for (const m of data.members) parts.push(t.line(t.at(to(m.from)), t.at(to(m.to)), { class: "lift-frame" }));
               const labels = [];
               for (const s of l.slings) {
                 const a = t.at(to(s.from));
@@ -309,19 +310,21 @@ export function open(host, desk) {
             },
           })
         : null,
-      table(
+      l.slings.length
+        ? table(
         ["sling", "length", "off level", "pull, all sharing", "pull, one pair alone"],
         l.slings.map((s) => [s.name, s.length, s.angle, s.tension, s.alone]),
         { numbers: [1, 2, 3, 4], caption: `Slings for the empty pit, ${l.weight}` },
-      ),
-      el(
+          )
+        : el("p", {}, "This pit is not slung."),
+      l.slings.length && el(
         "ul",
         {},
         l.spreader ? el("li", {}, `Spreader over the shell, ${l.spreader} wide or more.`) : null,
         el("li", {}, `Least rope: ${l.rope}.`),
         el("li", {}, `With equal slings it hangs ${l.equal} off level along the pit; from side to side ${l.askew}.`),
-        l.shares ? el("li", {}, `Forks in the pockets carry ${l.shares.join(" and ")}.`) : null,
       ),
+      l.shares ? el("p", {}, `Forks in the pockets carry ${l.shares.join(" and ")} of it.`) : null,
       l.forks.length
         ? table(
             ["on forks", "load centre", "forks at least", "the usual truck lifts there", "the pit weighs", "rolls off at"],
