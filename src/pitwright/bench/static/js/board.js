@@ -181,8 +181,9 @@ export class Board {
     if (!this.place) return;
     const [x, y] = this.at(u, v);
     node.style.transform = `translate(${x.toFixed(1)}px, ${y.toFixed(1)}px)`;
-    node.classList.toggle("left", x < 190);
-    node.classList.toggle("right", x > this.size[0] - 190);
+    const near = Math.min(190, this.size[0] / 2);
+    node.classList.toggle("left", x < near);
+    node.classList.toggle("right", x >= this.size[0] - near);
     node.classList.toggle("high", y < 60);
   }
 
@@ -287,8 +288,12 @@ export class Board {
     this.zoom(Math.exp(-event.deltaY * (event.deltaMode ? 0.05 : 0.0016)), x, y);
   }
 
-  down(event) {
-    if (event.button || event.target.closest(".grip, .chip, form, button")) return;
+  down(event, second = false) {
+    if (!second && (event.button || event.target.closest(".grip, .chip, form, button"))) return;
+    if (!second && this.hold.id !== null && !this.hold.keys) {
+      this.hold.second(event);
+      return;
+    }
     const [x, y] = this.local(event);
     this.fingers.set(event.pointerId, { x, y, x0: x, y0: y, target: event.target });
     this.host.setPointerCapture(event.pointerId);

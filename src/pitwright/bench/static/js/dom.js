@@ -71,6 +71,7 @@ export function ask(title, body, buttons = [{ label: "Close" }], { wide = false,
         {
           type: "button",
           class: b.main ? "main" : "",
+          autofocus: Boolean(b.main),
           onclick: () => {
             if (!b.act || b.act() !== false) box.close();
           },

@@ -33,6 +33,10 @@ export class Hold {
     if (event.button) return;
     event.preventDefault();
     event.stopPropagation();
+    if (this.id !== null && !this.keys) {
+      this.second(event);
+      return;
+    }
     this.settle();
     const entry = this.board.handles.get(id);
     const node = entry.node;
@@ -43,6 +47,7 @@ export class Hold {
     this.begin(id, entry.data);
     this.grab = [entry.data.at[0] - u, entry.data.at[1] - v];
     this.pressed = [x, y];
+    this.pointer = event.pointerId;
     this.gone = false;
     this.stops = new AbortController();
     const { signal } = this.stops;
@@ -55,6 +60,17 @@ export class Hold {
       e.stopPropagation();
       this.cancel();
     }, { signal, capture: true }); // prettier-ignore
+  }
+
+  /** A second finger before the first has moved anything: they pinch, and nothing is held. */
+  second(event) {
+    if (this.gone || this.keys || this.id === null) return;
+    const [x, y] = this.pressed;
+    const pointer = this.pointer;
+    this.end();
+    this.on.cancel();
+    this.board.fingers.set(pointer, { x, y, x0: x, y0: y, target: this.board.host, gone: true });
+    this.board.down(event, true);
   }
 
   begin(id, data) {

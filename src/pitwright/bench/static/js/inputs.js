@@ -184,7 +184,7 @@ export class Inputs {
     node.classList.toggle("blank", Boolean(data.blank) && !control.value);
     const words = [];
     if (data.blank && !text) words.push(el("b", { class: "measure" }, data.blank));
-    else if (!text && data.shown) words.push(el("span", {}, "in force: "), el("b", {}, data.shown));
+    else if (!text && data.shown && control.nodeName !== "SELECT") words.push(el("span", {}, "in force: "), el("b", {}, data.shown));
     else if (text && data.shown && data.shown !== text) words.push(el("span", {}, "read as "), el("b", {}, data.shown));
     force.replaceChildren(...words);
     force.hidden = !words.length;

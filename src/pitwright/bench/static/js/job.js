@@ -178,7 +178,8 @@ function takePicture(message) {
     if (!board.hold.answered(seq)) return;
     showPicture(picture, { moving: true });
     const snapped = message.snapped;
-    hint(snapped ? `Snapped to ${snapped}. Hold Alt to move it free.` : "Free. Escape puts it back.");
+    const keys = matchMedia("(pointer: fine)").matches;
+    hint(snapped ? `Snapped to ${snapped}.${keys ? " Hold Alt to move it free." : ""}` : `Free.${keys ? " Escape puts it back." : ""}`);
     return;
   }
   if (board.hold.id !== null && !message.changed) return; // an older whole picture must not pull at what is held
@@ -312,7 +313,7 @@ async function settle(answer, message) {
     return again();
   }
   const mine = await pick(answer.conflict, (path) => fieldLabel(path), message.label ?? message.name ?? "this");
-  return mine ? store({ ...message, rid: undefined }) : again();
+  return mine ? store({ ...message, rid: undefined, base: null }) : again();
 }
 
 /** What a change that begins now stands on; with changes of ours still under way, what they give. */
@@ -535,4 +536,5 @@ document.addEventListener("keydown", (event) => {
   back(which);
 });
 if (location.hash === "#history") showTab("history");
+if (matchMedia("(max-width: 640px)").matches) setFold("inputs", false);
 hint("Drag a square, press a dimension to type a value, press a line to ask why. Press ? on the drawing for keys.");
