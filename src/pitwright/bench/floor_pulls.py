@@ -11,6 +11,7 @@ from pitwright.sheets.views.pulls import arc_steps, hole_points, pulls
 from pitwright.sheets.views.wall import HELD
 from pitwright.sheets.views.wants import Want, fire_heights, heights, rail_wants, stack_station, stations
 
+_NUMBERED = re.compile(r"(?P<word>[a-z]+) (?P<number>\d+|[A-Z]{1,2}) (?P<rest>.+)")
 _END = re.compile(r", (?:fire|stack|bottom|top) (?:end|seam)$")
 
 
@@ -101,17 +102,17 @@ def _grouped(pit: Pit, figure: Callable[..., float], text: Callable[[float], str
 
 
 def _listed(names: Iterable[str]) -> str:
-    """`door 1, 2, 3 hinge edge; stack centre` for names that differ in their number only."""
+    """`door 1, 2, 3 hinge edge; stack centre`: names that differ in their number or letter only are told together."""
+    kept = list(names)
+    centres = tuple(n.removesuffix("centre") + "footprint" for n in kept if n.endswith(" centre"))
     alike: dict[tuple[str, str], list[str]] = {}
-    for name in names:
-        word, _, rest = name.partition(" ")
-        number, _, tail = rest.partition(" ")
-        key = (word, tail) if number.isdigit() else (name, "")
-        alike.setdefault(key, []).append(number if number.isdigit() else "")
-    out = []
-    for (word, tail), numbers in alike.items():
-        out.append(" ".join(p for p in (word, ", ".join(n for n in numbers if n), tail) if p))
-    return "; ".join(out)
+    for name in kept:
+        found = _NUMBERED.fullmatch(name)
+        if found is not None:
+            alike.setdefault((found["word"], found["rest"]), []).append(found["number"])
+        elif not centres or not name.startswith(centres):  # an edge on the centre's own line says nothing more
+            alike.setdefault((name, ""), [])
+    return "; ".join(" ".join(filter(None, (word, ", ".join(n), rest))) for (word, rest), n in alike.items())
 
 
 def _running(pit: Pit, wants: Iterable[Want]) -> tuple[Stop, ...]:

@@ -76,7 +76,7 @@ def _piece(tape: Tape, cuts: list[BarCut]) -> SawPiece:
         stock=one.part.stock,
         long_point=tape.length(saw.long_point),
         short_point=tape.length(saw.short_point),
-        ends=(_end(tape, names[0], saw.start), _end(tape, names[1], saw.finish)),
+        ends=(_end(tape, names[0], saw, saw.start), _end(tape, names[1], saw, saw.finish)),
         turn=_turn(saw),
         chalk=_chalk(saw),
         check=_check(tape, saw),
@@ -94,9 +94,9 @@ def _setting(tape: Tape, end: SawEnd) -> str:
     return text + (f" tilt {tape.angle(abs(end.tilt))}" if end.tilt else "")
 
 
-def _end(tape: Tape, name: str, end: SawEnd) -> End:
+def _end(tape: Tape, name: str, saw: SawCut, end: SawEnd) -> End:
     notes = []
-    if end.mitre:
+    if end.mitre and saw.shape == "parallelogram":
         notes.append(f"long point on the {'chalked' if end.mitre > 0.0 else 'far'} face")
     if end.tilt:
         notes.append(f"blade tilted, longer on the {'far' if end.tilt > 0.0 else 'near'} side")
@@ -131,5 +131,5 @@ def _chalk(saw: SawCut) -> str:
 
 def _check(tape: Tape, saw: SawCut) -> tuple[str, str]:
     if tape.fine(saw.long_point) == tape.fine(saw.short_point):
-        return ("all four edges alike", tape.length(saw.long_point))
+        return ("alike on every side", tape.length(saw.long_point))
     return ("long point less short point", tape.fine(saw.long_point - saw.short_point))
