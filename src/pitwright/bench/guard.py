@@ -23,7 +23,9 @@ from pitwright.errors import PitwrightError
 JSON_LIMIT = 256 * 1024
 IMPORT_LIMIT = 5 * 1024 * 1024
 VISITOR = "pitwright.visitor"
-OPEN_PATHS = frozenset({"/api/enter", "/static/code.js", "/static/code.css", "/static/css/base.css"})
+OPEN_PATHS = frozenset(
+    {"/api/enter", "/static/code.js", "/static/code.css", "/static/css/base.css", "/static/icon.svg"}
+)
 log = logging.getLogger("pitwright.bench")
 _HOST = re.compile(r"[A-Za-z0-9.\-]+(:\d{1,5})?|\[[0-9A-Fa-f:]+\](:\d{1,5})?")
 
@@ -178,7 +180,8 @@ def _with_headers(send: Send, host: str) -> Send:
             headers["referrer-policy"] = "no-referrer"
             headers["x-frame-options"] = "DENY"
             headers["cross-origin-resource-policy"] = "same-origin"
-            headers["cross-origin-opener-policy"] = "same-origin"
+            if host.startswith(("127.0.0.1", "localhost")):  # elsewhere, without encryption, a browser only complains
+                headers["cross-origin-opener-policy"] = "same-origin"
             headers["permissions-policy"] = "camera=(), microphone=(), geolocation=(), payment=(), usb=()"
         await send(message)
 
