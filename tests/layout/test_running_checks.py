@@ -121,3 +121,12 @@ def test_every_new_thing_is_marked_along_the_rails(base, wanted):
         assert marks["axle middle"] == pytest.approx(end - pit.base.axles[0].x)
         (ball,) = [m for m in pit.marks if m.what == "middle of the ball"]
         assert ball.along == pytest.approx(pit.base.tongue.coupler[0] - end)
+
+
+def test_a_stretcher_under_the_drain():
+    facts = {"order": {"grate_height": "44", "base": "stand"}, "proportions": {"stand": {"stretcher": "8"}}}
+    clear = solve(job(merged(facts, {"override": {"drain.x": "60"}})))
+    assert "stand.drain" not in codes(clear.findings)
+    at = clear.leg_sets[0].legs[0].x / INCH
+    under = solve(job(merged(facts, {"override": {"drain.x": f"{at!r} in"}})))
+    assert found(under.findings, "stand.drain").clearance < 0.0

@@ -14,6 +14,7 @@ HAND = 2.0 * INCH  # under a door's handle (common practice, no source)
 SKIN = 1.0 * INCH  # fender to shell
 TYRE_HEAT = 6.0 * INCH  # tyre to firebox (common practice, no source)
 DRAIN_ROOM = 3.0 * INCH
+DRAIN_HALF = 2.25 * INCH  # half a drain and a hand beside it
 CRANK = 8.0 * INCH  # jack's crank to steel
 TAILGATE = 30.0 * INCH  # ball to the first steel behind it (common practice, no source)
 
@@ -28,6 +29,7 @@ def check_running(draft: Draft, scene: Scene) -> None:
             _door_over_wheel(draft, scene, axle, door)
         _slides_over_wheel(draft, scene, axle)
     _casters_and_firebox(draft, scene)
+    _stretchers_and_drain(draft, scene)
     _tongue(draft, scene)
     _handles(draft, scene)
 
@@ -160,6 +162,22 @@ def _casters_and_firebox(draft: Draft, scene: Scene) -> None:
                 pieces=("caster", "firebox"),
                 clearance=gap,
                 remedy="Set the casters further apart (stand.casters_apart), raise the firebox, or stand it on feet.",
+            )
+
+
+def _stretchers_and_drain(draft: Draft, scene: Scene) -> None:
+    x, tape = scene.grates.drain_x, draft.tape
+    for brace in scene.base.braces:
+        gap = abs(brace.start[0] - x) - brace.profile.width / 2.0
+        if brace.name.startswith("stretcher") and gap < DRAIN_HALF:
+            draft.find(
+                "stand.drain",
+                "warn",
+                f"The drain stands {'over' if gap <= 0.0 else tape.length(gap) + ' from'} the {brace.name}: no room for a valve "
+                "and bucket.",
+                pieces=("drain", brace.name),
+                clearance=gap - DRAIN_HALF,
+                remedy=f"Move the drain {tape.length(DRAIN_HALF - gap)} (drain.x), or leave that stretcher out.",
             )
 
 

@@ -10,6 +10,7 @@ from pitwright.sheets.blocks import Block, Notes
 from pitwright.sheets.page import Page
 from pitwright.sheets.paper import Paper
 from pitwright.sheets.table import Column, Table
+from pitwright.sheets.views import running
 from pitwright.sheets.views.common import SheetMaker, known, new_board
 from pitwright.sheets.views.spread import spread, withheld
 from pitwright.sheets.views.wants import Want, end_wants, fire_heights, heights, rail_wants, stack_station, stations
@@ -97,6 +98,7 @@ def _base(pit: Pit) -> tuple[Row, ...]:
     if base.feet_diagonal:
         what = "saddles" if pit.saddles else "feet of the end sets"
         rows += [(f"{what}, corner to corner, both ways", tape.fine(base.feet_diagonal), mark, "")]
+    rows += [(what, want, mark, "") for what, want in running.wants(pit)]
     return tuple(rows)
 
 
