@@ -198,7 +198,7 @@ def _pieces(draft: Draft, vessel: VesselLayout, edges: DoorEdges, name: str) -> 
             "H",
             f"{name} hinges and handle",
             "doors",
-            Bought(mass=rules.hardware, size=(2.0 * INCH, 2.0 * INCH, 0.4 * height)),
+            Bought(mass=rules.hardware, size=(2.0 * INCH, 2.0 * INCH, 0.3 * height)),
             Placement(origin=(*plan(radius + rules.handle_out / 2.0 + INCH, grip), mid_z)),
             "bought",
             assumed=True,

@@ -364,7 +364,8 @@ def settle_heights(draft: Draft, body: Body, bottom: Head | None, sizes: FireSiz
             f"{tape.length(seam_z + window_high)} off the floor",
             field="order.grate_height",
             value=tape.length(promised),
-            allowed=f"at least {tape.length(least)} with this firebox, base and spreader plate",
+            allowed=f"at least {tape.length(math.ceil(least / tape.step - 1e-6) * tape.step)} with this firebox, base and "
+            "spreader plate",
             remedy="Raise the lowest grate, or take a smaller firebox, lower rails or a flatter bottom.",
         )
     ledger.note(
