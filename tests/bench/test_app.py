@@ -215,3 +215,47 @@ def test_reasons_that_repeat_are_not_told_twice(page: Any) -> None:
     walk(page.get(f"/api/jobs/{job}/why?name=legs.A.long_point").json()["why"])
     assert len(told) > 5
     assert set(told.values()) == {1}
+
+
+# ---------------------------------------------------------------- larger views
+
+
+def test_fire_stand_and_3d_are_of_the_same_pit(page: Any) -> None:
+    job = new_job(page)
+    pit = solve(job_from(page.app.state.hub.store.get(job).document))
+    fire = page.post(f"/api/jobs/{job}/fire", json={"trial": {}})
+    assert fire.status_code == 200, fire.text
+    assert fire.json()["burns"]
+    less = page.post(f"/api/jobs/{job}/fire", json={"trial": {"inlet": 60}}).json()
+    assert less["figures"] != fire.json()["figures"]
+    stand = page.get(f"/api/jobs/{job}/stand")
+    assert stand.status_code == 200, stand.text
+    assert stand.json()["checks"]
+    solid = page.get(f"/api/jobs/{job}/solid").json()
+    assert solid["weight"] == pit.tape.mass(pit.balance["empty"].mass)
+
+
+@pytest.mark.parametrize(
+    "body", [{"trial": []}, {"trial": "hot"}, {"trial": {"inlet": "wide"}}, {"trial": {"moon": 1}}]
+)
+def test_a_trial_that_is_none_is_told(page: Any, body: dict[str, Any]) -> None:
+    job = new_job(page)
+    answer = page.post(f"/api/jobs/{job}/fire", json=body)
+    assert answer.status_code == 400
+    assert answer.json()["error"]["message"]
+
+
+def test_the_customers_page_is_a_file_and_never_a_page_of_ours(page: Any) -> None:
+    job = new_job(page, name=NASTY)
+    answer = page.get(f"/api/jobs/{job}/customer.html")
+    assert answer.status_code == 200
+    assert answer.headers["content-disposition"].startswith("attachment")
+    assert "sandbox" in answer.headers["content-security-policy"]
+    assert "<script>alert(1)" not in answer.text
+
+
+def test_large_answers_travel_small(page: Any) -> None:
+    job = new_job(page)
+    answer = page.get(f"/api/jobs/{job}/solid", headers={"accept-encoding": "gzip"})
+    assert answer.headers["content-encoding"] == "gzip"
+    assert int(answer.headers["content-length"]) < 0.6 * len(answer.content)

@@ -557,3 +557,59 @@ def test_rooms_are_cleared_when_the_last_page_leaves(client: Any) -> None:
     while client.app.state.hub.rooms and time.monotonic() < until:
         time.sleep(0.02)
     assert client.app.state.hub.rooms == {}
+
+
+# ---------------------------------------------------------------- fields and comparing
+
+
+def test_fields_come_when_asked_and_follow_every_change(client: Any) -> None:
+    job = new_job(client)
+
+    def shown(inputs: list[dict[str, Any]]) -> str:
+        fields = [f for g in inputs for f in g["fields"]]
+        return str(next(f["text"] for f in fields if f["path"] == ["order", "grate_height"]))
+
+    with at(client, job) as page:
+        head = page.look("side")["head"]
+        page.say(do="inputs", seq=1)
+        assert shown(page.hear("inputs", seq=1)["inputs"]) == "37"
+        edits = [{"path": ["order", "grate_height"], "value": "39"}]
+        page.say(do="edit", edits=edits, rid="e1", base=head)
+        page.hear("picture", rid="e1")
+        assert shown(page.hear("inputs")["inputs"]) == "39"
+
+
+def test_the_other_units_move_no_size(client: Any) -> None:
+    job = new_job(client)
+    with at(client, job) as page:
+        first = page.look("side")
+        page.say(do="units", units="metric", rid="m", base=first["head"])
+        done = page.hear("picture", rid="m")
+        assert done["picture"]["units"] == "metric"
+        page.say(do="units", units="cubits", rid="c", base=done["head"])
+        assert page.hear("refused", rid="c")
+    store = store_of(client)
+    before, after = (solve(job_of_change(store, job, change)) for change in (first["head"], done["head"]))
+    assert after.vessel.outer_radius == pytest.approx(before.vessel.outer_radius, rel=1e-12)
+    assert after.grates.levels[0].z == pytest.approx(before.grates.levels[0].z, rel=1e-12)
+
+
+def job_of_change(store: Store, job: str, change: int) -> Any:
+    from pitwright.bench.documents import read_job
+
+    return read_job(store.document(job, change), {})
+
+
+def test_a_pinned_variant_is_compared_figure_by_figure(client: Any) -> None:
+    job = new_job(client)
+    with at(client, job) as page:
+        first = page.look("side")
+        page.say(do="pin", seq=1)
+        page.hear("pinned", seq=1)
+        page.say(do="edit", edits=[{"path": ["order", "grate_height"], "value": "44"}], rid="a", base=first["head"])
+        page.hear("picture", rid="a")
+        page.say(do="compare", seq=2)
+        found = page.hear("compare", seq=2)["compare"]
+        assert found["pinned"]["head"] == first["head"]
+        assert found["rows"]
+        assert "<svg" in found["views"]["side"]
