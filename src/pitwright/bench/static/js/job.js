@@ -248,7 +248,7 @@ function note(picture) {
       box,
       el("h2", {}, "There is no such pit"),
       trouble(problem),
-      el("p", {}, board.svg ? "The drawing still shows the last pit that could be built. " : "", problem.path ? go(problem.path, "To the field") : ""),
+      el("p", {}, picture.strip?.length ? "The drawing still shows the last pit that could be built. " : "", problem.path ? go(problem.path, "To the field") : ""),
     );
     say(sentence(problem));
   }
