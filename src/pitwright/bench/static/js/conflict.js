@@ -16,6 +16,8 @@ function at(edits, i, path) {
 export function pick(conflict, name, what) {
   return new Promise((resolve) => {
     let mine = false;
+    const one = conflict.paths?.length === 1 ? conflict.paths[0] : null;
+    const value = (edits) => (one ? `: ${text(at(edits, 0, one))}` : "");
     const rows = (conflict.paths ?? []).map((path, i) =>
       el("tr", {}, el("th", { scope: "row" }, name(path) ?? words(path)), el("td", {}, text(at(conflict.theirs, i, path))), el("td", {}, text(at(conflict.mine, i, path)))),
     );
@@ -28,8 +30,8 @@ export function pick(conflict, name, what) {
           el("tbody", {}, rows.length ? rows : el("tr", {}, el("th", { scope: "row" }, what), el("td", {}, text(conflict.theirs)), el("td", {}, text(conflict.mine))))),
       ],
       [
-        { label: "Keep theirs", main: true },
-        { label: "Use mine", act: () => { mine = true; } },
+        { label: `Keep theirs${value(conflict.theirs)}`, main: true },
+        { label: `Use mine${value(conflict.mine)}`, act: () => { mine = true; } },
       ],
       { key: "conflict" },
     ); // prettier-ignore

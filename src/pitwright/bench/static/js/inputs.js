@@ -5,14 +5,17 @@ import { $, el, say, trouble } from "/static/js/dom.js";
 const keyOf = (path) => JSON.stringify(path);
 const idOf = (path) => `field-${path.join("-").replaceAll(/[^\w-]+/g, "_")}`;
 const SHORT = new Set(["length", "angle", "count", "temperature", "mass", "ratio", "area", "number"]);
+const NAMES = "Name, customer, date";
 const OPEN_AT_FIRST = new Set(["vessel", "grates"]);
+
+const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** Under which heading of its group a field stands; "" for the first ones, which are always in view. */
 function partOf(data) {
   if (data.part !== undefined && data.part !== null) return data.part;
   const [head, second] = data.path;
   if (data.blank) return "";
-  if (head === "job") return "Name, customer, date";
+  if (head === "job") return NAMES;
   if (head === "make_safe") return "Make-safe record";
   if (head === "proportions") return `The shop's rules: ${words(second)}`;
   if (head === "vessel" && data.path.length > 2) {
@@ -98,7 +101,7 @@ export class Inputs {
     let part = box.parts.get(name);
     if (!part) {
       const body = el("div", {});
-      part = { body, node: el("details", { class: "part" }, el("summary", {}, name), body) };
+      part = { body, node: el("details", { class: "part", open: name === NAMES }, el("summary", {}, name), body) };
       box.parts.set(name, part);
     }
     if (nodes.length !== part.body.children.length || nodes.some((n, i) => n !== part.body.children[i])) arrange(part.body, nodes);
@@ -164,8 +167,8 @@ export class Inputs {
     field.data = data;
     node.classList.toggle("short", SHORT.has(data.kind));
     const plain = labelOf(data, part);
-    if (plain === data.label) label.replaceChildren(plain);
-    else label.replaceChildren(el("span", { class: "unseen" }, `${part}: `), plain);
+    if (plain === data.label) label.replaceChildren(capital(plain));
+    else label.replaceChildren(el("span", { class: "unseen" }, `${part}: `), capital(plain));
     hint.textContent = data.unit_hint ?? "";
     ask.hidden = !data.why;
     ask.setAttribute("aria-label", `Why is ${data.label} what it is`);
