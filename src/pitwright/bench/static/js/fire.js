@@ -157,10 +157,16 @@ export function open(host, desk) {
       showWarm(answer.warm_up);
     }
     const found = answer.findings;
-    findings.body.classList.toggle("fire-stale", found === null);
+    stale(findings, found === null);
     if (found !== null) showFindings(found);
     bandButton.disabled = Boolean(answer.curve?.low);
     if (!first && answer.chokes === null) say((answer.figures || []).slice(0, 2).map((f) => `${f.label} ${f.text}`).join(", "));
+  }
+
+  function stale(part, yes) {
+    part.body.classList.toggle("fire-stale", yes);
+    if (yes) part.body.setAttribute("aria-busy", "true");
+    else part.body.removeAttribute("aria-busy");
   }
 
   function showFindings(found) {
@@ -304,7 +310,7 @@ export function open(host, desk) {
   }
 
   function showChokes(list) {
-    chokes.body.classList.toggle("fire-stale", list === null);
+    stale(chokes, list === null);
     if (list === null) {
       if (!chokes.body.childNodes.length) refill(chokes.body, el("p", { class: "quiet" }, "Trying every opening a step smaller and larger…"));
       return;

@@ -185,7 +185,7 @@ export function open(host, desk) {
         ? el(
             "details",
             { "data-key": "files" },
-            el("summary", {}, `Files, ${record.files.length} so far`),
+            el("summary", {}, under ? `Files, ${record.files.length} so far` : `Files, ${record.files.length}`),
             el("ul", { class: "pack-files" }, record.files.map((f) => el("li", {}, el("a", { href: link(f.name), download: true }, f.name), el("span", { class: "quiet" }, ` ${size(f.bytes)}`)))),
           )
         : null,

@@ -55,7 +55,7 @@ export function mount(element, { fetchSolid, onPick = () => {} }) {
   const list = el("section", { class: "solid-list", "aria-labelledby": "solid-list-head" });
   const side = el("div", { class: "solid-side" }, sum, list);
   element.classList.add("solid");
-  element.append(el("div", { class: "solid-main" }, views, stage, keys, ways), side);
+  element.append(el("div", { class: "solid-grid" }, el("div", { class: "solid-main" }, views, stage, keys, ways), side));
 
   const sized = new ResizeObserver(() => {
     if (!scene) return;
