@@ -17,6 +17,7 @@ from pitwright.layout.model import Pit
 from pitwright.layout.pit import solve
 from pitwright.masses import combine, placed_mass
 from pitwright.saw import saw_cut
+from pitwright.shop.price import price
 from pitwright.tape import INCH, LB, STANDARD_GRAVITY
 from workbench import codes, found, job, merged
 
@@ -73,6 +74,7 @@ def test_s1_the_pipe_on_its_stand():
     assert len(pit.base.supports) == 4
     assert [s.top / INCH for s in pit.base.supports] == pytest.approx([7.5] * 4)
     assert 1100 <= pit.balance["empty"].mass / LB <= 1350
+    assert 9000.0 <= price(pit).price <= 13000.0
     asked = float(pit.reasons["stand.caster_rating"].value)
     assert asked == pytest.approx(max(b.mass for b in pit.balance.values()) / 3.0)
 
@@ -143,6 +145,13 @@ def test_every_piece_stands_between_floor_and_rail(on):
                 assert mass.mass > 0.0
     kinds = {"casters": 7.5, "levelling feet": 4.0, "foot plates": 0.5}
     assert pit.base.floor_gap / INCH == pytest.approx(kinds[on])
+
+
+def test_a_measured_rail_top_stands_on_what_is_really_under_it():
+    pit = stand({"measured": {"rail_top": "10 3/4"}})
+    assert pit.base.floor_gap / INCH == pytest.approx(7.75)
+    assert [s.top / INCH for s in pit.base.supports] == pytest.approx([7.75] * 4)
+    assert pit.grates.levels[0].z / INCH == pytest.approx(39.0)  # the promised height is kept: the legs give way
 
 
 def test_a_stretcher_fits_between_leaning_legs():

@@ -20,6 +20,7 @@ from pitwright.sheets.views.ends import stack_end_view
 from pitwright.sheets.views.plan import plan_view
 from pitwright.sheets.views.side import side_view
 from pitwright.sheets.views.wants import heights, stations
+from pitwright.summary import key_figures
 
 PAPER = TABLOID.landscape()
 
@@ -100,3 +101,18 @@ def test_stations_and_heights_name_them() -> None:
     assert "ball of the hitch" in {w.what for w in heights(towed)}
     assert {"axle", "middle of the grips"} <= {w.what for w in stations(rolled)}
     assert {"caster 1", "caster 2"} <= {w.what for w in stations(stood)}
+
+
+@pytest.mark.parametrize(
+    ("name", "heading", "labels"),
+    [
+        ("stand-24", "stand", {"stands on", "floor to rail", "each rated for, at least"}),
+        ("cart-20", "cart", {"axle, station", "axle to grips", "grips off the floor"}),
+        ("trailer-48", "trailer", {"middle of two axles, station", "on the hitch, empty", "on the hitch, loaded"}),
+    ],
+)
+def test_the_summary_says_what_it_rolls_on(name: str, heading: str, labels: set[str]) -> None:
+    rows = dict(dict(key_figures(example(name)))[heading])
+    assert labels <= set(rows)
+    if name == "trailer-48":
+        assert rows["on the hitch, loaded"].endswith("12.0%")  # as the order asks

@@ -22,6 +22,7 @@ from pitwright.tape import INCH, LB, STANDARD_GRAVITY
 
 NOSE = 8.0 * INCH  # ball's middle ahead of the beams (common practice, no source)
 JACK_BACK = 16.0 * INCH  # jack behind the ball (common practice, no source)
+BOX_BACK = 5.0 * INCH  # far end of the junction box behind the nose
 JACK_SIDE = 2.25 * INCH
 JACK_OVER = 14.0 * INCH
 COUPLER, JACK, CHAIN, LIGHT, BRACKET, WIRING = (m * LB for m in (14.0, 18.0, 4.0, 1.2, 2.5, 6.0))
@@ -177,9 +178,11 @@ def _gear(draft: Draft, base: BaseLayout, tongue: Tongue, nose: float, level: fl
         [(nose + way * reach / 2.0, 0.0, (low + high) / 2.0)], f"coupler for a {rules.ball} ball, with safety pin",
         "rated for the gross weight; height set so that the frame stands level")  # fmt: skip
     side = tongue.beam.width / 2.0 + JACK_SIDE / 2.0
+    flank = tongue.beam.width / 2.0  # the tongue's side where the junction box hangs
     if rules.tongue == "a-frame":  # between the beams where they stand far enough apart, else on the side of one
         turn = draft.ledger.value("trailer.tongue_angle")
         behind = JACK_BACK - NOSE
+        flank = tongue.beam.width / math.cos(turn) + BOX_BACK * math.tan(turn)
         fits = behind * math.sin(turn) > JACK_SIDE / 2.0 + 0.125 * INCH
         side = 0.0 if fits else tongue.beam.width / math.cos(turn) + behind * math.tan(turn) + JACK_SIDE
     x, over = ball[0] - way * JACK_BACK, level + half + JACK_OVER
@@ -199,7 +202,7 @@ def _gear(draft: Draft, base: BaseLayout, tongue: Tongue, nose: float, level: fl
     buy("PB", "plate bracket", BRACKET, (1.0 * INCH, 12.0 * INCH, 6.0 * INCH), [(rear - way * 0.5 * INCH, -(out + 6.0 * INCH), z)],
         "number plate bracket with lamp")  # fmt: skip
     buy("WR", "wiring", WIRING, (4.0 * INCH, 3.0 * INCH, 2.0 * INCH),
-        [(nose - way * 3.0 * INCH, wide + 3.0 * INCH, level)],
+        [(nose - way * (BOX_BACK - 2.0 * INCH), flank + 1.5 * INCH, level)],
         "wiring with plug and junction box", "through the rail, grommet at each hole; brakes as the axles have them")  # fmt: skip
     return Support(kind="jack", name="tongue jack", x=x, y=side, top=level + half, pad=6.0 * INCH)
 
