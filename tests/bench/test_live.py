@@ -196,11 +196,11 @@ def test_moves_collapse_to_the_newest_and_the_drop_is_never_dropped(
 def test_the_newest_of_waiting_moves_is_the_one_worked(client: Any, monkeypatch: pytest.MonkeyPatch) -> None:
     job = new_job(client)
     hold, worked = threading.Event(), []
-    drag = seat.Seat._dragged
+    on = seat.Move.on
 
-    async def watched(self: Any, message: dict[str, Any]) -> Any:
-        worked.append(message["seq"])
-        return await drag(self, message)
+    def watched(self: seat.Move, pit: Any) -> Any:
+        worked.append(round(1000.0 * (self.u - handle["at"][0])))
+        return on(self, pit)
 
     show = Desk.show
 
@@ -213,7 +213,7 @@ def test_the_newest_of_waiting_moves_is_the_one_worked(client: Any, monkeypatch:
         first = page.look(END, hand=LEG)
         handle = page.handle(first["picture"], LEG, END)
         page.hear("picture")
-        monkeypatch.setattr(seat.Seat, "_dragged", watched)
+        monkeypatch.setattr(seat.Move, "on", watched)
         monkeypatch.setattr(Desk, "show", held_up)
         for n in range(1, 31):
             page.say(do="drag", seq=n, **moved(handle, 0.001 * n))
@@ -396,6 +396,29 @@ def test_a_crash_of_the_solver_is_told_and_the_line_lives(client: Any, monkeypat
         monkeypatch.setattr(Desk, "show", show)
         page.say(do="drag", seq=2, **moved(handle, 0.01))
         assert page.hear("picture", seq=2)["picture"]["state"] == "solved"
+
+
+def test_a_change_that_is_stored_is_acknowledged_even_where_its_picture_fails(
+    client: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    job = new_job(client)
+    with at(client, job) as page, at(client, job) as other:
+        first = page.look("side")
+        page.hear("picture")
+        other.look("side")
+        show = Desk.show
+
+        def broken(self: Desk, *args: Any, **more: Any) -> Any:
+            raise ZeroDivisionError
+
+        monkeypatch.setattr(Desk, "show", broken)
+        page.say(do="edit", edits=[{"path": ["order", "people"], "value": 61}], rid="e1", base=first["head"])
+        told = page.hear("picture", rid="e1")
+        assert told["head"] == store_of(client).get(job).head != first["head"]
+        assert told["picture"]["state"] == "cannot"
+        monkeypatch.setattr(Desk, "show", show)
+        other.say(do="look", views=["side"], seq=9)
+        assert other.hear("picture", seq=9)["head"] == told["head"]
 
 
 def test_a_crash_in_the_full_picture_is_told_once(client: Any, monkeypatch: pytest.MonkeyPatch) -> None:

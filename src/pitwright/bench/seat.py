@@ -6,22 +6,61 @@ decides: a drop stores exactly what the last drag showed there.
 
 from __future__ import annotations
 
+import asyncio
 import contextlib
+import logging
 from collections.abc import Callable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any, ClassVar, Protocol
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, ClassVar, Protocol, cast
+
+from starlette.websockets import WebSocketDisconnect
 
 from pitwright.bench.documents import Document, Edit, apply_edits
-from pitwright.bench.replies import json_bytes, number_of, text_of, whole_of
+from pitwright.bench.drawings import VIEWS, View
+from pitwright.bench.replies import json_bytes, number_of, our_fault, text_of, whole_of
 from pitwright.errors import JobError, LayoutError, PitwrightError
 
 if TYPE_CHECKING:
+    from pitwright.bench.handles import Dragged
     from pitwright.bench.hub import Hub
     from pitwright.bench.live import Room
     from pitwright.bench.state import Desk
     from pitwright.bench.store import Done, Held
     from pitwright.layout.model import Pit
 
-VIEWS = ("side", "stack end", "fire end", "plan", "wrap map")
+LINE_GONE = (WebSocketDisconnect, asyncio.CancelledError)
+log = logging.getLogger("pitwright.bench")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Move:
+    """A hand's place on a view: what it holds and where it is [m on the view]; free: it snaps to the tape alone."""
+
+    handle: str
+    view: View
+    u: float
+    v: float
+    free: bool
+
+    @classmethod
+    def of(cls, message: Mapping[str, Any]) -> Move:
+        """The place a message tells. Raises JobError."""
+        view = message.get("view")
+        if view not in VIEWS:
+            raise JobError("no such view", field="view", value=str(view)[:40], allowed=", ".join(VIEWS))
+        return cls(
+            handle=text_of(message, "handle"),
+            view=cast(View, view),
+            u=number_of(message, "u"),
+            v=number_of(message, "v"),
+            free=message.get("free") is True,
+        )
+
+    def on(self, pit: Pit) -> Dragged:
+        """What it changes of the pit it was taken on. Raises JobError."""
+        from pitwright.bench.handles import drag
+
+        return drag(pit, self.handle, self.view, self.u, self.v, free=self.free)
 
 
 class Hearer(Protocol):
@@ -134,46 +173,40 @@ class Seat:
     # ------------------------------------------------------------ moving
 
     async def _drag(self, message: dict[str, Any]) -> None:
-        edits, snapped = await self._dragged(message)
-        held = await self._hold()
+        move, held = Move.of(message), await self._hold()
         self.in_hand = True
         self._seq = message["seq"] if isinstance(message.get("seq"), int) else None
-        await self._show(apply_edits(held.document, edits), message, snapped=snapped)
+        beside = _standing(held) | _back(message)
+
+        def moved() -> tuple[Document, str, bool]:
+            """All of a step at once on the job's thread: every change of threads costs time."""
+            desk = self._at_desk(held)
+            found = move.on(desk.pit(held.document))
+            document = apply_edits(held.document, found.edits)
+            if found.snapped:
+                beside["snapped"] = found.snapped
+            return document, *self._picture(held, document, beside, full=False)
+
+        self._shown, text, full = await self._room.solve(moved)
+        self._quick, self._owes_fields = not full, self._wants_fields
+        await self._line.say_made(text)
 
     async def _drop(self, message: dict[str, Any]) -> None:
-        rid = text_of(message, "rid", most=80)
+        rid, move = text_of(message, "rid", most=80), Move.of(message)
         again = await self._hub.keep(self._hub.store.answered, rid)
         self.in_hand = False
         edits: Sequence[Edit] = ()
         if not again:
-            edits, _ = await self._dragged(message)
             held = await self._hold()
-            await self._room.solve(self._at_desk(held).pit, apply_edits(held.document, edits))
-        label = text_of(message, "label", otherwise=f"{text_of(message, 'handle')} moved")
-        await self._change(edits, label, message)
+            desk = self._at_desk(held)
+            edits = (await self._room.solve(move.on, await self._pit())).edits
+            await self._room.solve(desk.pit, apply_edits(held.document, edits))
+        await self._change(edits, text_of(message, "label", otherwise=f"{move.handle} moved"), message)
 
     async def _cancel(self, message: dict[str, Any]) -> None:
         self.in_hand = False
         held = await self._hold(fresh=True)
         await self._show(held.document, message)
-
-    async def _dragged(self, message: dict[str, Any]) -> tuple[Sequence[Edit], str | None]:
-        from pitwright.bench.handles import drag
-
-        view = message.get("view")
-        if view not in VIEWS:
-            raise JobError("no such view", field="view", value=str(view)[:40], allowed=", ".join(VIEWS))
-        pit = await self._pit()
-        found = await self._room.solve(
-            drag,
-            pit,
-            text_of(message, "handle"),
-            view,
-            number_of(message, "u"),
-            number_of(message, "v"),
-            free=message.get("free") is True,
-        )
-        return found.edits, found.snapped
 
     # ------------------------------------------------------------ changing
 
@@ -220,9 +253,17 @@ class Seat:
         before = self._held
         held = await self._hold(fresh=True)
         self.in_hand = False
-        await self._show(held.document, message, merged=done.merged)
-        if before is None or before.head != held.head:
-            await self._hub.announce(self._room.job, by=self._who, but=self._line)
+        try:
+            await self._show(held.document, message, merged=done.merged)
+        except LINE_GONE:
+            raise
+        except Exception as problem:  # it is stored, and that is said, whatever became of the picture
+            log.error("failed: the picture of a stored change of job %s", self._room.job, exc_info=problem)
+            self.start_afresh()
+            await self._line.say({"picture": self._no_picture(), **_standing(held), **_back(message)})
+        finally:
+            if before is None or before.head != held.head:
+                await self._hub.announce(self._room.job, by=self._who, but=self._line)
 
     async def _refuse_unreadable(self, edits: Sequence[Edit]) -> None:
         """Refuse a change whose own lines cannot be read or are out of their limits; the job stays as it is.
@@ -329,6 +370,12 @@ class Seat:
             document, views=list(self._views), full=full, hand=self._hand, stored=held.document
         )
         return json_bytes({"picture": picture.as_json(), **beside}).decode(), picture.full
+
+    def _no_picture(self) -> dict[str, Any]:
+        from pitwright.bench.state import Picture
+
+        self._shown, self._quick = None, False
+        return Picture(state="cannot", problem={**our_fault().as_dict(), "path": None}, full=True).as_json()
 
     async def _fields(self, document: Document) -> list[dict[str, Any]]:
         from pitwright.bench.inputs import groups

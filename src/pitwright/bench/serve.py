@@ -45,6 +45,7 @@ def serve(
     Raises OutputError where the store or the port cannot be had.
     """
     network = None if share is None else _shared_at(share)
+    sys.setswitchinterval(0.001)  # a hand that moves waits less for a full picture that is being made
     sockets = listen(port, (LOOP,) if network is None else (LOOP, network))
     took = sockets[0].getsockname()[1]
     try:
