@@ -42,6 +42,20 @@ def test_a_newcomer_makes_a_pit_from_five_facts(page: Any) -> None:
         assert figures[name] == pit.tape.figure(pit.reasons[name].value, pit.reasons[name].measure)
 
 
+@pytest.mark.parametrize(
+    ("fact", "typed"),
+    [("around", "945"), ("around", "abc"), ("grate_height", "3"), ("wall", "4"), ("length", "-2"), ("units", "cubits")],
+)
+def test_a_fact_that_cannot_be_is_told_at_once_and_no_job_is_made(page: Any, fact: str, typed: str) -> None:
+    answer = page.post("/api/jobs", json={"facts": FACTS | {fact: typed}, "rid": rid()})
+    assert answer.status_code == 400
+    error = answer.json()["error"]
+    assert error["field"].endswith(fact)
+    assert error["allowed"]
+    assert error["remedy"]
+    assert page.get("/api/jobs").json()["jobs"] == []
+
+
 def test_the_same_request_twice_makes_one_job(page: Any) -> None:
     body = {"facts": FACTS, "rid": "once"}
     first, second = (page.post("/api/jobs", json=body).json()["job"]["id"] for _ in range(2))

@@ -19,7 +19,7 @@ from pitwright.bench.replies import (
     whole_of,
 )
 from pitwright.bench.store import UnknownJob
-from pitwright.errors import JobError, PitwrightError
+from pitwright.errors import JobError, LayoutError, PitwrightError
 
 if TYPE_CHECKING:
     from pitwright.bench.hub import Hub
@@ -55,10 +55,31 @@ async def new_job(request: Request) -> Response:
     given = facts if document is None else document
     if not isinstance(given, dict):
         raise JobError("a job starts from facts", field="facts", value=str(given)[:80], allowed="a table of facts")
-    made = new_document(given) if document is None else given
+    made = given
+    if document is None:
+        made = new_document(given)
+        await hub.work(_sound, made)
     rid, who = text_of(body, "rid", most=80), visitor_of(request.scope).name
     row = await hub.keep(hub.store.create, made, {}, rid, who)
     return json_answer({"job": row_record(row)}, 201)
+
+
+def _sound(document: dict[str, Any]) -> None:
+    """Refuse a new job of which a given fact cannot be read or is out of its limits; blanks are for later.
+
+    Raises JobError.
+    """
+    from pitwright.bench.documents import read_job, value_at
+    from pitwright.bench.state import path_of
+    from pitwright.layout.pit import solve
+
+    try:
+        solve(read_job(document, {}))
+    except JobError as problem:
+        if value_at(document, path_of(problem.field) or ()) not in (None, ""):
+            raise
+    except LayoutError:
+        return
 
 
 async def take_in(request: Request) -> Response:

@@ -48,7 +48,9 @@ def explained(
     field, typed, help_text = where + _named(loc, data), _typed_at(data, loc), _help_at(root, loc)
     message, allowed, remedy = _in_words(fault, root, loc, typed, help_text, system)
     if not remedy:
-        remedy = f"({help_text})" if help_text and help_text != allowed else "Correct the line or take it out."
+        remedy = "Correct the line or take it out."
+        if help_text and help_text != allowed:
+            remedy += f" It is: {help_text}."
     others = len({f["loc"] for f in faults if fault["loc"][: len(f["loc"])] != f["loc"]})
     if others:
         remedy += f" After this one: {others} more."
