@@ -157,10 +157,15 @@ def _base(document: Document) -> str:
 
 def _under(room: _Room, head: str) -> list[dict[str, Any]]:
     """The fields of one heading, or one line of it."""
-    if head == "order":
-        return []
+    if head == "order":  # what no other group asks for
+        taken = {h for _, _, heads in _GROUPS for h in heads}
+        info, _ = field_for(Job, ("order",))
+        inner = model_in(info.annotation)
+        assert inner is not None
+        rest = _table(room, ("order",), inner, _force(room, ("order",)))
+        return [f for f in rest if f"order.{f['path'][1]}" not in taken]
     steps = tuple(head.split("."))
-    info, model = field_for(Job, steps)
+    info, _ = field_for(Job, steps)
     force = _force(room, steps)
     if info is None:
         return []
@@ -169,7 +174,6 @@ def _under(room: _Room, head: str) -> list[dict[str, Any]]:
         return list(_lines(room, steps, info, force))
     if "tuple" in str(info.annotation):
         return list(_many(room, steps, info, inner, force))
-    del model
     return list(_table(room, steps, inner, force))
 
 

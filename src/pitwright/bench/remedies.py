@@ -11,15 +11,19 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any, Final
 
+from pydantic import ValidationError
+
 from pitwright.bench.documents import Edit
 from pitwright.bench.keep import Keep
 from pitwright.bench.ways import Way, ways_out
 from pitwright.errors import PitwrightError
 from pitwright.findings import Finding
+from pitwright.fire.checks import GRATE_MOST, THROAT_SHARE, TOUCH
 from pitwright.fire.from_pit import fire_case
 from pitwright.fire.of_pit import outcome_of
 from pitwright.fire.result import NoFire, SteadyFire
 from pitwright.job.facts import Job
+from pitwright.job.faults import explained, measure_of
 from pitwright.job.quantities import Strict
 from pitwright.layout.model import Pit
 from pitwright.layout.pit import solve
@@ -93,36 +97,39 @@ def _worse(pit: Pit, after: Pit) -> bool:
 
 
 def _fire_mended(pit: Pit, after: Pit, code: str) -> bool:
-    """Whether the steady fire shows it mended, by the figure the finding is about."""
+    """Whether the steady fire keeps the limit the finding is about."""
     old, new = outcome_of(pit), outcome_of(after)
     if isinstance(new, NoFire):
         return False
     if isinstance(old, NoFire):
         return True
-    figure = _FIGURES.get(code)
-    return figure is not None and figure(after, new) < figure(pit, old) * 0.995
+    kept = _KEPT.get(code)
+    return kept is not None and kept(after, new)
 
 
-def _throat_share(pit: Pit, fire: SteadyFire) -> float:
-    return sum(s.spent for s in fire.draw if s.name == "throat") / fire.draught
+def _throat_kept(pit: Pit, fire: SteadyFire) -> bool:
+    return sum(s.spent for s in fire.draw if s.name == "throat") <= THROAT_SHARE * fire.draught
 
 
-def _load(pit: Pit, fire: SteadyFire) -> float:
-    return fire.wood / fire_case(pit).firebox.grate.area
+def _grate_kept(pit: Pit, fire: SteadyFire) -> bool:
+    return fire.wood <= GRATE_MOST * fire_case(pit).firebox.grate.area
 
 
-def _pressed(pit: Pit, fire: SteadyFire) -> float:
-    """How far the neutral level lies under the doors' upper edges, over ten metres so that it stays positive [m]."""
-    return 10.0 + max(d.z_high for d in fire_case(pit).chamber.doors) - fire.neutral
+def _no_smoke_at_doors(pit: Pit, fire: SteadyFire) -> bool:
+    return fire.neutral >= max(d.z_high for d in fire_case(pit).chamber.doors)
 
 
-_FIGURES: Final[dict[str, Callable[[Pit, SteadyFire], float]]] = {
-    "fire.uneven": lambda pit, fire: fire.spread,
-    "fire.throat_starves": _throat_share,
-    "fire.grate_small": _load,
-    "fire.stack_short": _pressed,
-    "fire.hot_skin": lambda pit, fire: max(s.temperature for s in fire.skins if s.name.startswith("firebox")),
-    "fire.sooty": lambda pit, fire: 1.0 / (1.0 + fire.excess_air),
+def _firebox_cool(pit: Pit, fire: SteadyFire) -> bool:
+    return max(s.temperature for s in fire.skins if s.name.startswith("firebox")) <= TOUCH
+
+
+_KEPT: Final[dict[str, Callable[[Pit, SteadyFire], bool]]] = {
+    "fire.uneven": lambda pit, fire: fire.spread <= pit.job.order.spread,
+    "fire.throat_starves": _throat_kept,
+    "fire.grate_small": _grate_kept,
+    "fire.stack_short": _no_smoke_at_doors,
+    "fire.hot_skin": _firebox_cool,
+    "fire.sooty": lambda pit, fire: fire.excess_air >= 0.5,
 }
 
 
@@ -140,7 +147,7 @@ def trial(pit: Pit, edits: Iterable[Edit]) -> Pit:
 def with_edits(job: Job, edits: Iterable[Edit]) -> Job:
     """A job with single lines changed, read as its file would read them.
 
-    Raises JobError or pydantic's own error for what cannot be read.
+    Raises JobError for what cannot be read.
     """
     out = job
     for edit in edits:
@@ -179,6 +186,21 @@ def _read(table: Strict, name: str, value: Any, job: Job) -> Any:
     """One line of a table, read in the job's units."""
     model = type(table)
     key = model.model_fields[name].alias or name
-    needed = {(f.alias or n): getattr(table, n) for n, f in model.model_fields.items() if f.is_required() and n != name}
-    read = model.model_validate({**needed, key: value}, context={"system": job.job.units})
+    needed = {
+        (f.alias or n): _as_typed(getattr(table, n), measure_of(f))
+        for n, f in model.model_fields.items()
+        if f.is_required() and n != name
+    }
+    data = {**needed, key: value}
+    try:
+        read = model.model_validate(data, context={"system": job.job.units})
+    except ValidationError as problem:
+        raise explained(problem, data, job.job.units, model) from problem
     return getattr(read, name)
+
+
+def _as_typed(value: Any, measure: str) -> Any:
+    """A value read before, as it may be typed again."""
+    if isinstance(value, tuple):
+        return [_as_typed(v, measure) for v in value]
+    return f"{value!r} m" if measure == "length" and isinstance(value, float) else value

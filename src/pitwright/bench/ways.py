@@ -395,7 +395,7 @@ def _draw(pit: Pit, finding: Finding) -> Iterator[Way]:
     if taller := _TALLER.search(remedy):
         more = float(parse_figure(taller[1], "length", system=pit.tape.system))
         yield from _moved(pit, "stack top", more, 1.1 * more)
-    for more in (1.25, 1.5):
+    for more in (1.25, 1.5, 2.0):
         wider = pit.firebox.inlet_area * more
         text = f"{wider / 1e-4:.0f} cm2" if not pit.tape.inch else f"{wider / INCH**2:.1f} in2"
         yield Way(label=f"Air inlet {text}", edits=override(pit, "firebox.inlet_area", text))
@@ -409,7 +409,7 @@ def _throat_fire(pit: Pit, finding: Finding) -> Iterator[Way]:
 
 def _stack_short(pit: Pit, finding: Finding) -> Iterator[Way]:
     yield from (w for w in _draw(pit, finding) if "stack" in w.label)
-    yield from _moved(pit, "stack top", *(n * INCH for n in (6.0, 12.0, 18.0)))
+    yield from _moved(pit, "stack top", *(n * INCH for n in (6.0, 12.0, 18.0, 24.0, 36.0)))
 
 
 def _grate_small(pit: Pit, finding: Finding) -> Iterator[Way]:
@@ -418,7 +418,7 @@ def _grate_small(pit: Pit, finding: Finding) -> Iterator[Way]:
 
 def _hot_skin(pit: Pit, finding: Finding) -> Iterator[Way]:
     if "firebox" in finding.pieces and not pit.firebox.double_gap:
-        for gap in ("1 in", "2 in") if pit.tape.inch else ("25 mm", "50 mm"):
+        for gap in ("1 in", "2 in", "3 in", "4 in") if pit.tape.inch else ("25 mm", "50 mm", "75 mm", "100 mm"):
             text = length_text(pit.tape, float(parse_figure(gap, "length", system="inch")))
             yield _line(
                 f"Double-walled firebox, {text} of insulation", "proportions", "firebox", "double_wall", value=text

@@ -1,0 +1,150 @@
+"""Every offer is applied, the pit solved anew: the finding is gone, milder, or has more room."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+
+import pytest
+
+from bench_jobs import NAMES, beside, document, pit, solved
+from pits import solved as random_pit
+from pitwright.bench.documents import Edit, apply_edits
+from pitwright.bench.places import place_of
+from pitwright.bench.remedies import less, offer, trial, with_edits
+from pitwright.bench.state import Desk, everything
+from pitwright.findings import Finding
+from pitwright.fire.of_pit import report_of
+from pitwright.layout.model import Pit
+from pitwright.tape import LB
+
+MENDED: Counter[str] = Counter()
+
+
+def put(*path: str | int, value: object) -> Edit:
+    return {"path": list(path), "value": value}
+
+
+def find(p: Pit, code: str) -> Finding:
+    return next(f for f in p.findings if f.code == code)
+
+
+def mended(p: Pit, finding: Finding) -> bool:
+    """Whether an offer is there and does what it says, by the findings of the pit laid out anew."""
+    found = offer(p, finding)
+    if found is None:
+        return False
+    after = trial(p, found.edits)
+    now = report_of(after).findings if finding.code.startswith("fire.") else after.findings
+    assert less(finding, now), (finding.code, found.label)
+    MENDED[finding.code] += 1
+    return True
+
+
+BROKEN: tuple[tuple[str, str, tuple[Edit, ...]], ...] = (
+    ("orchard-30", "skin.ligament", (put("override", "stack.x", value="60"), put("proportions", "stack", "behind_top", value="0"))),
+    ("orchard-30", "doors.touch", (put("proportions", "doors", "open_stop", value="148"),)),
+    ("orchard-30", "doors.over_leg", (put("override", "doors.edge_clock", value="130 deg"),)),
+    ("orchard-30", "legs.off_rail", (put("override", "legs.A.half_spread", value="17"),)),
+    ("yard-37", "doors.falls", (put("proportions", "doors", "hold", value="none"),)),
+    ("yard-37", "firebox.floor", (put("order", "grate_height", value="31"),)),
+    ("yard-37", "firebox.inlet_room", (put("proportions", "firebox", "inlet_share", value=0.2),)),
+    ("orchard-30", "slides.sill", (put("override", "doors.edge_clock", value="60 deg"),)),
+    ("orchard-30", "base.pockets_off", (put("override", "base.pocket_middle", value="40"),)),
+    ("orchard-30", "throat.area", (put("override", "firebox.drop", value="21"),)),
+    ("pipe-24-saddles", "drain.on_saddle", (put("override", "drain.x", value="49 1/2"),)),
+    ("reverse-36", "doors.heavy", ()),
+    ("orchard-30", "grates.close", (put("order", "levels", 0, "above", value="3"),)),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "code", "edits"), BROKEN, ids=[f"{n}-{c}" for n, c, _ in BROKEN])
+def test_what_was_broken_is_mended_by_its_offer(name: str, code: str, edits: tuple[Edit, ...]) -> None:
+    broken = solved(apply_edits(document(name), list(edits)))
+    finding = find(broken, code)
+    assert mended(broken, finding)
+
+
+def test_too_little_grate_gets_one_more_level() -> None:
+    start = pit("pipe-24-saddles")
+    meat = f"{math.ceil(1.3 * start.grates.meat_capacity / LB)} lb"
+    short = solved(apply_edits(document("pipe-24-saddles"), [put("order", "meat", value=meat)]))
+    finding = find(short, "grates.meat")
+    found = offer(short, finding)
+    assert found is not None
+    assert len(trial(short, found.edits).grates.levels) == 2
+    assert mended(short, finding)
+
+
+def test_what_a_hand_did_is_undone_by_the_shops_rule_first() -> None:
+    changed = apply_edits(document("orchard-30"), [put("override", "base.pocket_middle", value="40")])
+    broken = solved(changed)
+    found = offer(broken, find(broken, "base.pockets_off"))
+    assert found is not None
+    assert found.edits == (put("override", "base.pocket_middle", value=None),)
+
+
+def test_what_chokes_the_fire_is_opened() -> None:
+    narrow = solved(apply_edits(document("orchard-30"), [put("proportions", "firebox", "inlet_share", value=0.03)]))
+    finding = next(f for f in report_of(narrow).findings if f.code == "fire.uneven")
+    found = offer(narrow, finding)
+    assert found is not None
+    assert trial(narrow, found.edits).firebox.inlet_area > narrow.firebox.inlet_area
+    assert mended(narrow, finding)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_offer_of_every_example_does_what_it_says(name: str) -> None:
+    for finding in everything(pit(name)):
+        mended(pit(name), finding)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_every_offer_of_a_random_pit_does_what_it_says(seed: int) -> None:
+    p = random_pit(seed)
+    if p is None:
+        pytest.skip("no pit of that seed")
+    for finding in p.findings:
+        mended(p, finding)
+
+
+def test_an_offer_never_brings_something_worse() -> None:
+    for seed in range(20):
+        p = random_pit(seed)
+        if p is None:
+            continue
+        stops = sum(f.severity == "stop" for f in p.findings)
+        for finding in p.findings:
+            found = offer(p, finding)
+            if found is not None:
+                assert sum(f.severity == "stop" for f in trial(p, found.edits).findings) <= stops
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_change_tried_is_the_change_made(name: str) -> None:
+    """Lines changed on the job give the job its changed file would give."""
+    for edits in (
+        (put("order", "grate_height", value="41 in"),),
+        (put("proportions", "throat", "dam", value="60 mm"), put("override", "stack.height", value="900 mm")),
+        (put("proportions", "doors", "hold", value="none"),),
+    ):
+        by_file = solved(apply_edits(document(name), list(edits)))
+        assert with_edits(pit(name).job, edits) == by_file.job
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_findings_lie_where_their_pieces_do(name: str) -> None:
+    shown = Desk(document(name), beside()).show(document(name), views=[], full=True).as_json()["findings"]
+    assert shown
+    placed = 0
+    for finding in everything(pit(name)):
+        place = place_of(pit(name), finding)
+        if place is None:
+            continue
+        placed += 1
+        u, v = place["at"]
+        assert abs(u) < 8.0
+        assert abs(v) < 8.0
+    assert placed >= 2
+    ids = [f["id"] for f in shown]
+    assert len(set(ids)) == len(ids)
