@@ -25,7 +25,9 @@ from pitwright.strength.standing import stand
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 PAPERS = (TABLOID.landscape(), LETTER.portrait())
-LUGS: dict[str, Any] = {"proportions": {"lift": {"lugs": True}}}
+LUGS: dict[str, Any] = {
+    "proportions": {"lift": {"lugs": True, "pad_size": "6", "pad_around": "4", "pad_thickness": "1/4"}}
+}
 
 
 @functools.cache

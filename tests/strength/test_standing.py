@@ -81,7 +81,8 @@ def test_lugs_are_pieces_with_weight() -> None:
 
 
 def test_the_pad_a_lug_is_told_to_have_mends_the_wall() -> None:
-    before = stand(on_lugs("yard-37"))
+    small = {"lugs": True, "pad_size": "6", "pad_around": "4", "pad_thickness": "1/4"}
+    before = stand(pit("yard-37", proportions={"lift": small}))
     (told,) = [f for f in before.findings if f.code == "stand.wall" and "lug" in f.text]
     assert before.worst > 1.0
     size = told.remedy.split("Pad ")[1].split(" x ")

@@ -284,9 +284,9 @@ class LiftRules(Strict):
     height: Length = habit("2-1/2 in", ge=0.03, le=0.3, description="middle of the hole over the pad")
     hole: Length = habit("1-1/4 in", ge=0.01, le=0.1)
     pin: Length = habit("1-1/8 in", ge=0.01, le=0.1, description="pin of the shackle that goes through it")
-    pad_size: Length = habit("6 in", ge=0.05, le=0.5, description="pad along the pit")
+    pad_size: Length = habit("8 in", ge=0.05, le=0.5, description="pad along the pit")
     pad_around: Length = habit("4 in", ge=0.03, le=0.5, description="pad round the skin")
-    pad_thickness: Length = habit("1/4 in", ge=0.003, le=0.02)
+    pad_thickness: Length = habit("3/8 in", ge=0.003, le=0.02)
 
 
 class StickRule(Strict):

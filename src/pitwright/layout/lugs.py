@@ -22,6 +22,7 @@ STEP = 0.5 * INCH
 BACK = 6.0 * INCH  # farthest the lugs go behind the weight's own line
 ASIDE = 4.0  # a step round the skin costs as much as this many along it: it lets the pit hang askew
 CLEAR = 1.0 * INCH  # sling to stack, pad to hinge edge, pad to fitting
+ARM = 1.5 * INCH  # half a counterweight arm and its weight's sweep
 BESIDE = 12.0 * INCH  # least distance of each lug from the weight, along
 
 
@@ -65,6 +66,9 @@ def _search(
     obstacles = [(door_patch(d), CLEAR) for d in doors]
     obstacles += [(fitting_patch(f, radius), CLEAR) for f in vessel.fittings if f.on == "shell"]
     obstacles += [(keep_patch(k), 0.0) for k in vessel.keep_outs if "long seam" not in k.name]
+    obstacles += [
+        (_arm(part.placements[0].origin[0]), CLEAR) for part in draft.parts if part.name.endswith("weight arm")
+    ]
     best: tuple[float, float, float, float, float] | None = None
     for back in range(int(BACK / STEP) + 1):
         y = weight_y - back * STEP
@@ -88,6 +92,11 @@ def _search(
             best = (cost, found[0][1], found[1][1], y, min(f[2] for f in found))
     assert best is not None
     return best[1:]
+
+
+def _arm(x: float) -> Patch:
+    """The strip over which a door's counterweight arm sweeps, from the hinges back."""
+    return Patch(name="counterweight arm", x0=x - ARM, x1=x + ARM, clock0=-math.pi / 2.0, clock1=0.3)
 
 
 def _room(

@@ -30,8 +30,6 @@ Array = NDArray[np.float64]
 STATIONS = 9
 """Cuts along each member at which its forces are given, ends included."""
 
-_CLOSED = 1e-9
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CaseResult:

@@ -48,9 +48,6 @@ HOOK_OVER_LUGS = 48.0 * INCH
 END_FORKS = 24.0 * INCH
 """Forks from the end, middle to middle, where the rails leave the room (common practice, no source)."""
 
-EVERYDAY = ("true floor", "floor settled", "only ", "rocking", "kerb", "coupled", "hands")
-"""How the names of cases begin in which the pit stands or is moved by hand."""
-
 COLD = 293.15
 
 

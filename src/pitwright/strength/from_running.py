@@ -27,8 +27,6 @@ SAG = 0.075
 AXLE_TUBE = "2-1/2 sch 80 pipe"
 """Taken for the axle beam's stiffness; the axle itself is bought by its rating."""
 
-SHARED = 0.3  # a root this near a rail's own line meets the rail, else a cross member [m]
-
 
 def under_frame(g: Gather, base: BaseLayout, weight: float) -> tuple[tuple[FootPoint, ...], tuple[Footing, ...]]:
     """Points of support and the outline they make on the floor, for a base with supports or axles; weight [N]."""

@@ -23,8 +23,6 @@ SHEAR_STIFFNESS = 11_200.0 * KSI
 GROWTH = 12e-6
 """Growth per kelvin, mean of 20 to 300 °C: EN 1993-1-2 3.4.1.1 gives 12.0e-6 to 12.7e-6; 6.5e-6 per °F is 11.7e-6."""
 
-COOL = 100.0 + ZERO_CELSIUS
-"""Below this no strength is taken off [K]."""
 
 DAILY_LIMIT = 400.0 + ZERO_CELSIUS
 """Above this, daily use brings creep and scale, which no figure here covers [K]."""
