@@ -140,7 +140,7 @@ def _tried(own: FireCase, trial: Mapping[str, Any], tape: Tape) -> FireCase:
         if key in FLAGS:
             continue
         if key == "weather":
-            if value not in WIND:
+            if not isinstance(value, str) or value not in WIND:
                 raise JobError("no such weather", field=key, value=str(value)[:40], allowed=", ".join(WIND))
             case = dataclasses.replace(case, weather=dataclasses.replace(case.weather, wind=WIND[value]))
             continue

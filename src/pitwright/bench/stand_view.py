@@ -32,7 +32,7 @@ def stand(pit: Pit) -> dict[str, Any]:
         "reactions": _reactions(report, shown, tape),
         "vessel": _vessel(pit),
         "tip": _tip(report, shown, tape),
-        "lift": _lift(pit, report, shown),
+        "lift": _lift(pit),
         "tow": _tow(pit, report),
         "hands": _hands(report, tape),
         "checks": [
@@ -135,9 +135,10 @@ def _tip(report: StandReport, shown: Showing, tape: Tape) -> dict[str, Any]:
     }
 
 
-def _lift(pit: Pit, report: StandReport, shown: Showing) -> dict[str, Any]:
-    """Hook, slings and forks for the empty pit."""
-    tape, lifting, empty = pit.tape, report.lifting, pit.balance["empty"]
+def _lift(pit: Pit) -> dict[str, Any]:
+    """Hook, slings and forks for the empty pit: it is lifted without meat, so the hook hangs over that weight."""
+    report = report_of(pit, "empty")
+    tape, lifting, empty, shown = pit.tape, report.lifting, pit.balance["empty"], showing(report)
     alone = {s.lug: s.alone for s in lifting.slings}
     return {
         "hook": None if shown.hook is None else _spot(shown.hook),

@@ -44,7 +44,7 @@ export function open(host, desk) {
     if (over) return;
     const id = newId("paper");
     boxes = choices.pieces.map((piece) => {
-      const box = el("input", { type: "checkbox", id: newId("piece"), name: piece.name, checked: true });
+      const box = el("input", { type: "checkbox", id: newId("piece"), name: "piece", value: piece.name });
       box.checked = piece.name !== "step";
       return { box, piece };
     });
@@ -76,7 +76,7 @@ export function open(host, desk) {
       el(
         "div",
         { class: "pack-row" },
-        el("button", { type: "submit", class: "main" }, "Make the pack"),
+        el("button", { type: "submit", id: "pack-make", class: "main" }, "Make the pack"),
         el("a", { class: "button", href: `/api/jobs/${encodeURIComponent(desk.id)}/customer.html`, download: true }, "One page for the customer"),
       ),
       el("p", { class: "quiet" }, "The customer's page is one file with pictures and the pit to turn; no prices of the shop stand in it."),
@@ -177,7 +177,7 @@ export function open(host, desk) {
     refill(
       result,
       record.state === "done"
-        ? el("p", {}, el("a", { class: "button main", "data-key": "zip", href: `/api/packs/${encodeURIComponent(key)}/zip`, download: record.zip }, `Download all in one file`), el("span", { class: "quiet" }, ` ${record.zip}`))
+        ? el("p", {}, el("a", { class: "button main", id: "pack-zip", href: `/api/packs/${encodeURIComponent(key)}/zip`, download: record.zip }, `Download all in one file`), el("span", { class: "quiet" }, ` ${record.zip}`))
         : null,
       changed ? el("p", { class: "trouble" }, "The job has changed since this pack was begun. Make it again before anybody cuts by it.") : null,
       record.problems.length ? el("div", { class: "trouble" }, el("p", {}, "Not all of it could be made:"), el("ul", {}, record.problems.map((p) => el("li", {}, p)))) : null,

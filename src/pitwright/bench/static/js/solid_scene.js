@@ -124,7 +124,9 @@ function lineMaterial(vertexShader) {
 // Colours come as `{paper, ink, quiet, accent, dark}`, CSS colours but for `dark`, a yes or no.
 // Throws where the browser has no WebGL.
 export function makeScene(canvas, { colours, onChange = () => {} }) {
-  const renderer = new THREE.WebGLRenderer({ canvas, antialias: true, stencil: true, preserveDrawingBuffer: false });
+  const context = canvas.getContext("webgl2", { alpha: false, antialias: true, depth: true, stencil: true });
+  if (!context) throw new Error("no WebGL");
+  const renderer = new THREE.WebGLRenderer({ canvas, context, antialias: true, stencil: true });
   renderer.autoClear = false;
   const scene = new THREE.Scene();
   const root = new THREE.Group();
