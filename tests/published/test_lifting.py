@@ -15,6 +15,7 @@ from pitwright.strength import forks, lifting, manual
 from pitwright.strength.lifting import Lug
 from pitwright.strength.manual import Lift
 from pitwright.strength.stability import MassPoint
+from pitwright.strength.steel import PLATE_STEEL
 from pitwright.tape import INCH, LB, LBF
 
 PIT = MassPoint(mass=1834 * LB, x=54.125 * INCH, y=0.0, z=31.6 * INCH)
@@ -54,6 +55,32 @@ def test_forks_from_the_end() -> None:
     truck = forks.Truck(capacity=5000 * LB)
     assert forks.truck_capacity(truck, 65.8 * INCH) / LB == pytest.approx(2450, abs=10)
     assert forks.truck_capacity(truck, 16 * INCH) == pytest.approx(5000 * LB)
+
+
+def test_truck_from_the_side_and_from_the_end() -> None:
+    """1,834 lb: a 5,000 lb truck takes it 16 in from the side and 65.8 from the fire end; 2,500 lb there it does not."""
+    truck = forks.Truck(capacity=5000 * LB)
+    assert forks.truck_check(truck, 1834 * LB, 16.1 * INCH, "side").ratio == pytest.approx(1834 / 5000)
+    assert forks.truck_check(truck, 1834 * LB, 65.8 * INCH, "fire end").ratio == pytest.approx(1834 / 2450, rel=5e-3)
+    assert not forks.truck_check(truck, 2500 * LB, 65.8 * INCH, "fire end").passes
+
+
+def test_lug_by_hand() -> None:
+    """4 x 1/2 plate, 1-1/4 hole, 1-1/8 pin, 2,000 lb straight up: the equations of ASME BTH-1 (from memory) by hand."""
+    t, d, pin, wide = 0.5, 1.25, 1.125, 4.0
+    plate = lifting.LugPlate(
+        width=wide * INCH, thickness=t * INCH, hole=d * INCH, pin=pin * INCH, edge=2 * INCH, height=2.5 * INCH
+    )
+    found = {c.name: c for c in lifting.lug_checks("lug", "up", plate, PLATE_STEEL, 2000 * LBF, math.pi / 2)}
+    beside = (wide - d) / 2
+    effective = min(beside, 4 * t, 0.6 * beside * math.sqrt(58 / 36 * d / beside))
+    shrink = 1 - 0.275 * math.sqrt(1 - (pin / d) ** 2)
+    assert found["lug beside the hole"].capacity / LBF == pytest.approx(
+        shrink * 58e3 / 3.6 * 2 * t * effective, rel=1e-6
+    )
+    assert found["pin on the hole"].capacity / LBF == pytest.approx(1.25 * 36e3 / 3 * pin * t, rel=1e-6)
+    assert found["lug at its weld"].demand / (LBF / INCH**2) == pytest.approx(2000 / (wide * t), rel=1e-6)
+    assert found["lug at its weld"].capacity / (LBF / INCH**2) == pytest.approx(12e3, rel=1e-6)
 
 
 def test_pocket_lands_on_a_cross_member() -> None:

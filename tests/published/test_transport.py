@@ -10,7 +10,7 @@ import math
 
 import pytest
 
-from pitwright.strength import floor, rock, spread, stability, towing
+from pitwright.strength import floor, forks, rock, spread, stability, towing
 from pitwright.strength.shell import Band
 from pitwright.strength.stability import Footing, MassPoint, Slide
 from pitwright.tape import FOOT, INCH, LB, LBF, Tape
@@ -64,6 +64,35 @@ def test_upright() -> None:
     moved = 60 * 27 / 900 * INCH
     open_door = MassPoint(mass=900 * LB, x=17 * INCH, y=moved, z=44 * INCH)
     assert math.degrees(stability.tip_angle(base(34, 34), open_door)) == pytest.approx(19, abs=0.3)
+
+
+def test_two_slides_and_open_doors() -> None:
+    """34 in over the rails, 1,994 lb with 160 lb of meat, 3.0 in front: margin 14.0, tips at 22.9, 824 lb at 34 up."""
+    out = MassPoint(mass=(1834 + 160) * LB, x=54 * INCH, y=3.0 * INCH, z=14.0 / math.tan(math.radians(22.9)) * INCH)
+    side = min(stability.sides(base(34, 120), out), key=lambda s: s.angle)
+    assert side.margin / INCH == pytest.approx(14.0)
+    assert math.degrees(side.angle) == pytest.approx(22.9, abs=0.05)
+    assert out.z / INCH == pytest.approx(33.1, abs=0.1)  # the weight stands higher with the doors open
+    assert stability.push_to_tip(side, out, 34 * INCH) / LBF == pytest.approx(824, abs=5)
+
+
+def test_leg_sets_carry_by_their_lever() -> None:
+    """1,834 lb at station 54-1/8 on sets at 8 and 76: 589 and 1,245 lb; 622 a leg at the fire end, a third over W / 4."""
+    far, fire = (share * 1834 for share in forks.pocket_shares((8 * INCH, 76 * INCH), 54.125 * INCH))
+    assert far == pytest.approx(589, abs=2)
+    assert fire == pytest.approx(1245, abs=2)
+    assert fire / 2 == pytest.approx(622, abs=1)
+    assert fire / 2 / (1834 / 4) == pytest.approx(4 / 3, rel=0.02)
+
+
+def test_all_four_loadings_stay_in_range() -> None:
+    """150 in to the coupler, 1,800 lb 18 ahead: 12 %. 300 lb of wood must lie where all stays in 10 to 15 %: not 60 ahead."""
+    pit = MassPoint(mass=1800 * LB, x=132 * INCH, y=0.0, z=1.0)
+    first, last = towing.load_window([[pit]], 300 * LB, 150 * INCH)
+    for x, share in ((first, 0.15), (last, 0.10)):
+        wood = MassPoint(mass=300 * LB, x=x, y=0.0, z=1.0)
+        assert towing.tongue("wood", [pit, wood], 150 * INCH).share == pytest.approx(share)
+    assert not first <= 90 * INCH <= last
 
 
 def test_caster_rating() -> None:

@@ -103,6 +103,9 @@ def test_forks_from_the_end_want_long_forks() -> None:
     """The load centre is from the rail end to the weight; the truck loses by it; forks reach a cross member beyond it."""
     found = plain("orchard-30")
     ways = {w.way: w for w in stand(found).lifting.forks}
+    side, weight = ways["from the side"], found.balance["empty"].centre
+    assert side.centre == pytest.approx(found.base.rails_outside / 2.0 - weight[1])
+    assert side.reach == pytest.approx(2.0 / 3.0 * found.base.rails_outside)
     end, base, x = ways["from the fire end"], found.base, found.balance["empty"].centre[0]
     assert end.centre == pytest.approx(x - base.rail_x0)
     assert end.capacity == pytest.approx(5000 * LB * 40 * INCH / (end.centre + 16 * INCH))

@@ -261,11 +261,11 @@ def _ways(pit: Pit, made: PitFrame, weight: MassPoint) -> Iterator[ForkWay]:
     if pit.upright is not None:
         spread = max(p.x for p in made.forks) - min(p.x for p in made.forks)
         deep = base.rails_outside
-        yield _way("from the front", deep / 2.0 + weight.y, 2.0 / 3.0 * deep, weight, spread)
+        yield _way("from the front", deep / 2.0 - weight.y, 2.0 / 3.0 * deep, weight, spread)
         return
     if len(base.pockets) == 2:
         spread = abs(base.pockets[1] - base.pockets[0])
-        yield _way("from the side", base.rails_outside / 2.0 + weight.y, 2.0 / 3.0 * base.rails_outside, weight, spread)
+        yield _way("from the side", base.rails_outside / 2.0 - weight.y, 2.0 / 3.0 * base.rails_outside, weight, spread)
     if base.supports or base.axles or len(base.crosses) < 2:
         return
     length = base.rail_x1 - base.rail_x0
