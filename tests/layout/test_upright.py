@@ -87,7 +87,8 @@ def test_s6_tips_at_21_shut_and_about_19_with_a_60_lb_door_open(tower):
 
 
 def test_leg_rules_do_not_apply_and_the_tool_says_so(tower):
-    assert tower.leg_sets == () and tower.saddles == ()
+    assert tower.leg_sets == ()
+    assert tower.saddles == ()
     (said,) = [f for f in tower.findings if f.code == "base.no_legs"]
     assert "Leg rules do not apply" in said.text
 
@@ -130,7 +131,8 @@ def test_a_door_wider_than_the_vessel_is_refused():
     with pytest.raises(LayoutError) as error:
         uprights.small(proportions__upright={"door_clear": "32"})
     assert error.value.field == "proportions.upright.door_clear"
-    assert "wider than a vessel" in error.value.message and "up to" in error.value.allowed
+    assert "wider than a vessel" in error.value.message
+    assert "up to" in error.value.allowed
 
 
 def test_a_lowest_grate_in_the_window_is_refused_with_the_least_height():
@@ -173,7 +175,8 @@ def test_a_firebox_wider_than_the_vessel_is_refused():
 def test_what_no_vessel_on_end_can_have_is_refused(changes, field):
     with pytest.raises((JobError, LayoutError)) as error:
         uprights.small(**changes)
-    assert error.value.field == field and error.value.remedy
+    assert error.value.field == field
+    assert error.value.remedy
 
 
 def test_seam_through_the_window_is_found_where_the_shop_fixes_the_turn():
@@ -183,7 +186,8 @@ def test_seam_through_the_window_is_found_where_the_shop_fixes_the_turn():
     for turn in (quarter, "70 11/16"):
         pit = uprights.small(proportions__clock={"top_from_seam": turn, "fire_end": "A"})
         found += [f for f in pit.findings if f.code == "skin.opening_on_seam" and "firebox window" in f.pieces]
-    assert len(found) == 1 and "runs through" in found[0].text
+    assert len(found) == 1
+    assert "runs through" in found[0].text
 
 
 # ---------------------------------------------------------------- properties
@@ -263,8 +267,10 @@ def test_any_tower_stands_clear_and_adds_up(seed):
         pytest.skip("the seed's facts allow no pit")
     assert overlaps(pit.parts) == ()
     own, vessel = pit.upright, pit.vessel
-    assert own.posts[0].z0 == pit.base.rail_top and own.posts[0].z1 > vessel.seam_z
-    assert pit.doors[0].x1 <= vessel.length and own.grates[-1].x < pit.doors[0].x1
+    assert own.posts[0].z0 == pit.base.rail_top
+    assert own.posts[0].z1 > vessel.seam_z
+    assert pit.doors[0].x1 <= vessel.length
+    assert own.grates[-1].x < pit.doors[0].x1
     for post in own.posts:
         assert math.hypot(post.x, post.y) == pytest.approx(vessel.outer_radius + own.post.height / 2.0)
     steel = combine(m for p in pit.parts for m in placed_mass(p))
@@ -285,4 +291,5 @@ def test_measured_door_and_height_are_taken(tower):
 
 def test_unsigned_vessel_issues_no_cut_marks():
     pit = solve(uprights.job(make_safe={"held": "air"}))
-    assert not pit.cleared and any(m.needs for m in pit.marks)
+    assert not pit.cleared
+    assert any(m.needs for m in pit.marks)

@@ -117,6 +117,6 @@ def around_name(what: str) -> str:
             return f"doors, {edge}"
     if head == "stack footprint":
         return "stack centre" if tail in ("fire side", "stack side", "lower edge", "upper edge") else f"stack, {tail}"
-    if what == "firebox window centre" or head == "firebox window" and tail in ("lower edge", "upper edge"):
+    if what == "firebox window centre" or (head == "firebox window" and tail in ("lower edge", "upper edge")):
         return "firebox window"
     return what
