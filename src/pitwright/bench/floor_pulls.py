@@ -130,6 +130,19 @@ def _base(pit: Pit, key: str) -> Iterator[Pull]:
     )
 
 
+def _under(pit: Pit, key: str) -> Iterator[Pull]:
+    """What the base rolls or stands on, along the rails and along the tongue."""
+    other = ("rail end", "cross member", "leg set", "saddle", "fork pocket")
+    stops = _running(pit, (w for w in rail_wants(pit) if not w.what.startswith(other)))
+    yield Pull(title="Along both rails", datum="stack end of the rail", stops=stops)
+    tongue = sorted((m for m in pit.marks if m.on == "tongue"), key=lambda m: m.along)
+    yield Pull(
+        title="Along the tongue",
+        datum="the rails' end it stands out of",
+        stops=tuple(Stop(what=m.what, text=pit.tape.length(m.along)) for m in tongue),
+    )
+
+
 def _legs(pit: Pit, key: str) -> Iterator[Pull]:
     tape = pit.tape
     yield Pull(
@@ -314,6 +327,7 @@ _MAKERS: dict[str, Callable[[Pit, str], Iterator[Pull]]] = {
     "lines": _lines,
     "marks": _marks,
     "base": _base,
+    "running": _under,
     "legs": _legs,
     "set": _set,
     "throat": _throat,

@@ -48,13 +48,13 @@ class SawPiece:
 
 
 def saw_pieces(pit: Pit, step: Step) -> tuple[SawPiece, ...]:
-    """Every kind of bar sawn for one step of the build order, those that are alike together."""
+    """Every kind of bar sawn for one step of the build order, those that are alike together; cut ones last."""
     marks = {part.mark for part in step.parts}
     found: dict[tuple[object, ...], list[BarCut]] = {}
     for cut in bar_cuts(pit):
         if cut.part.mark in marks:
             found.setdefault(_alike(pit.tape, cut), []).append(cut)
-    return tuple(_piece(pit.tape, cuts) for cuts in found.values())
+    return tuple(sorted((_piece(pit.tape, cuts) for cuts in found.values()), key=lambda p: p.cut_already))
 
 
 def _alike(tape: Tape, cut: BarCut) -> tuple[object, ...]:

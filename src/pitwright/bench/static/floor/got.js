@@ -119,7 +119,7 @@ function choice(floor, place, one, now) {
   return el(
     "div",
     { class: "choice" },
-    el("p", {}, "The bench has ", el("b", {}, theirs.filter(Boolean).join(", ") || "nothing"), ", you typed ", el("b", {}, now.value.join(", "))),
+    el("p", {}, "The bench has ", el("b", {}, firm(theirs.filter(Boolean).join(", ")) || "nothing"), ", you typed ", el("b", {}, firm(now.value.join(", ")))),
     el("button", { type: "button", "data-key": `${place} theirs`, onclick: () => floor.drop(place) }, "Keep theirs"),
     el(
       "button",

@@ -198,10 +198,11 @@ function paintLine() {
   }[state];
   const kept = floor.lasting ? "" : " This browser keeps nothing: leave the page open.";
   const text = count ? `Not sent yet: ${count}` : "All sent";
-  const whole = `${text}${why ? ` – ${why}` : ""}.${kept}`;
+  const lost = floor.troubles.size ? ` – not taken: ${floor.troubles.size}` : "";
+  const whole = `${text}${lost}${why ? ` – ${why}` : ""}.${kept}`;
   const line = $("#sent");
   if (line.textContent !== whole) line.textContent = whole;
-  $("#line").className = `line ${count ? "waiting" : ""} ${state === "here" ? "here" : "away"}`;
+  $("#line").className = `line ${count || floor.troubles.size ? "waiting" : ""} ${state === "here" ? "here" : "away"}`;
   $("#send-now").hidden = !(count && state !== "here") && state !== "code";
   $("#send-now").textContent = state === "code" ? "Type the code" : "Send now";
 }

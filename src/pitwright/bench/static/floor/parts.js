@@ -2,8 +2,8 @@
 
 import { el, svgEl } from "/static/js/dom.js";
 
-/** A figure that does not break at its hyphen: 47-1/8" stays one piece. */
-export const firm = (text) => text.replaceAll("-", "\u2011");
+/** A figure that does not break: 47-1/8" and 47 1/8 stay one piece. */
+export const firm = (text) => text.replaceAll("-", "\u2011").replace(/(\d) (\d)/g, "$1\u00a0$2");
 
 // ---------------------------------------------------------------- do
 
@@ -156,7 +156,7 @@ function sawPiece(piece) {
 }
 
 function setting(end) {
-  return el("div", { class: "setting" }, el("span", { class: "end" }, end.name), el("b", { class: end.setting.length > 5 ? "long" : "" }, end.setting));
+  return el("div", { class: "setting" }, el("span", { class: "end" }, end.name), el("b", { class: end.setting.length > 5 ? "long" : "" }, firm(end.setting)));
 }
 
 function pair(name, figure) {

@@ -80,8 +80,42 @@ export function showNotes(host, floor) {
     );
   }
   if (news) notes.push(newsBox(floor, news));
+  const elsewhere = [...floor.troubles.values()].map((t) => ({ ...t, at: stepOf(record, t.place) })).filter((t) => t.at?.key !== floor.key);
+  if (elsewhere.length) {
+    notes.push(
+      el(
+        "div",
+        { class: "note wrong" },
+        el("b", {}, "Not taken: "),
+        elsewhere.map((t) =>
+          el(
+            "p",
+            {},
+            t.at
+              ? el("button", { type: "button", class: "jump", "data-key": `trouble ${t.place}`, onclick: () => floor.go(t.at.key, { part: partOf(t.place) }) }, `step ${t.at.number}, ${words(t.place)}`)
+              : [words(t.place), " ", el("button", { type: "button", "data-key": `trouble ${t.place}`, onclick: () => floor.drop(t.place) }, "Let it go")],
+            ` ${said(t.error)}`,
+          ),
+        ),
+      ),
+    );
+  }
   refill(host, notes);
 }
+
+/** The step a place belongs to. */
+function stepOf(record, place) {
+  const [kind, ...rest] = place.split(":");
+  const name = rest.join(":");
+  return record?.steps.find((s) => {
+    if (kind === "measure") return s.boxes.some((b) => b.field === name);
+    if (kind === "state") return s.pieces.some((p) => p.mark === name);
+    return s.key === name || s.checks.some((c) => c.key === name);
+  });
+}
+
+const partOf = (place) => (place.startsWith("tick:") ? "do" : "got");
+const words = (place) => place.slice(place.indexOf(":") + 1).replaceAll(".", " ").replaceAll("_", " ");
 
 export function said(problem) {
   const line = problem.field ? `${problem.field}: ${problem.message}` : problem.message;
@@ -92,7 +126,7 @@ function newsBox(floor, news) {
   return el(
     "div",
     { class: "note news" },
-    el("p", {}, el("b", {}, "Solved again. "), `${news.moved.length} figures read otherwise.`),
+    el("p", {}, el("b", {}, "Solved again. "), news.moved.length ? `${news.moved.length} figures read otherwise.` : "No figure moved."),
     news.verdicts.map(verdict),
     news.moved.length
       ? el("details", { "data-key": "moved" }, el("summary", {}, "What moved"), el("ul", {}, news.moved.map((line) => el("li", {}, line))))
