@@ -240,7 +240,7 @@ def test_what_is_picked_weighs_the_sum(pit: Pit, browser: Any, tmp_path: Path) -
     file.write_text(customer_page(pit), encoding="utf-8")
     page, _, troubles = opened(browser, file)
     page.wait_for_selector("canvas[data-ready='true']")
-    pieces = solid(pit)["pieces"]
+    pieces = solid(pit)["pieces"][::4]
     for piece in pieces:
         page.locator(f"input[data-mark='{piece['mark']}']").check()
     whole = sum(p["mass"] * len(p["copies"]) for p in pieces)
