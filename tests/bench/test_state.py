@@ -11,6 +11,7 @@ from bench_jobs import NAMES, beside, document, pit
 from pitwright.bench.documents import apply_edits, new_document
 from pitwright.bench.drawings import VIEWS, on_view
 from pitwright.bench.handles import drag, grip, typed
+from pitwright.bench.inputs import in_units
 from pitwright.bench.state import Desk, path_of
 from pitwright.sheets.views.side import side_view
 from pitwright.summary import key_figures
@@ -76,6 +77,16 @@ def test_the_strip_tells_how_each_figure_moved_with_the_last_change() -> None:
     assert dropped["height"]["move"] == '+12"'
     back = by_key(at.show(stored, views=["side"], stored=stored).as_json())
     assert back["height"]["move"] == '-12"'
+
+
+def test_a_change_of_units_moves_nothing() -> None:
+    stored = document("orchard-30")
+    at = Desk(stored, beside())
+    at.show(stored, views=[], stored=stored)
+    other = apply_edits(stored, list(in_units(stored, beside(), "metric")))
+    shown = at.show(other, views=[], full=True, stored=other).as_json()
+    assert shown["units"] == "metric"
+    assert all(i["move"] is None for i in shown["strip"])
 
 
 def test_the_leg_in_hand_is_the_one_the_strip_shows() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import typing
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -12,7 +13,7 @@ from pydantic import BaseModel
 from pitwright.errors import PitwrightError
 from pitwright.job.faults import measure_of, model_in
 from pitwright.job.quantities import Share
-from pitwright.tape import System, Tape, parse_figure, plain_text, significant
+from pitwright.tape import System, Tape, parse_figure, plain_text
 
 _UNITS: Final[dict[str, tuple[str, str]]] = {
     "length": ("in", "mm"),
@@ -24,6 +25,7 @@ _UNITS: Final[dict[str, tuple[str, str]]] = {
     "area": ("in2", "cm2"),
     "force": ("lb", "N"),
 }
+_SAID: Final = re.compile(r"\[(.+?)\]")
 _HINTS: Final[dict[str, tuple[str, str]]] = {
     "length": ("in", "mm"),
     "share": ("in, or a share of the vessel", "mm, or a share of the vessel"),
@@ -100,8 +102,10 @@ def _literals(annotation: Any) -> list[str]:
     return [c for a in typing.get_args(annotation) for c in _literals(a)]
 
 
-def unit_hint(measure: str, tape: Tape) -> str:
-    """The unit a bare number is read in; empty for plain values."""
+def unit_hint(measure: str, tape: Tape, help_text: str = "") -> str:
+    """The unit a bare number is read in; that of its description where the file knows one unit only; else empty."""
+    if not measure and (match := _SAID.search(help_text)):
+        return match[1]
     return _HINTS[measure][0 if tape.inch else 1] if measure in _HINTS else ""
 
 
@@ -123,7 +127,7 @@ def as_in_force(value: Any, info: Any, tape: Tape, read: Read | None) -> str:
     if measure and isinstance(value, int | float):
         return tape.figure(float(value), measure)
     if isinstance(value, float):
-        return significant(value, 4, 4)
+        return f"{value:.4g}"
     return str(value)
 
 

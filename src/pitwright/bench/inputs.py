@@ -301,7 +301,7 @@ def _field(room: _Room, path: Path, info: Any, force: Any) -> dict[str, Any]:
         "kind": kind,
         "choices": choices,
         "help": info.description or "",
-        "unit_hint": unit_hint(measure_of(info), room.tape),
+        "unit_hint": unit_hint(measure_of(info), room.tape, info.description or ""),
         "blank": FACTS[asked][1] if asked is not None and asked in FACTS else None,
         "why": why,
     }

@@ -75,7 +75,7 @@ def _mends(pit: Pit, finding: Finding, way: Way) -> bool:
 def less(finding: Finding, after: Iterable[Finding]) -> bool:
     """Whether a finding is gone afterwards, milder, or has more room."""
     rank = {"stop": 0, "warn": 1, "unchecked": 2, "note": 3}
-    same = [f for f in after if f.code == finding.code and set(f.pieces) & set(finding.pieces or f.pieces)]
+    same = [f for f in after if f.code == finding.code and _of_one_thing(f, finding)]
     if not same:
         return True
     worst = min(same, key=lambda f: (rank[f.severity], 0.0 if f.clearance is None else f.clearance))
@@ -84,6 +84,11 @@ def less(finding: Finding, after: Iterable[Finding]) -> bool:
     if finding.clearance is None or worst.clearance is None:
         return len(set(worst.pieces)) < len(set(finding.pieces))
     return worst.clearance > finding.clearance + _GREW
+
+
+def _of_one_thing(a: Finding, b: Finding) -> bool:
+    """Whether two findings of one code may be about the same piece; those about none are about the whole pit."""
+    return not a.pieces or not b.pieces or bool(set(a.pieces) & set(b.pieces))
 
 
 def _worse(pit: Pit, after: Pit) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -22,6 +23,7 @@ class Item:
     """One figure of the strip.
 
     value  SI, None where it is text alone; write: how the tape writes a difference of it
+    units  it is written in: a text in other units has not moved
     """
 
     key: str
@@ -32,6 +34,7 @@ class Item:
     why: str = ""
     sure: str = ""
     severity: str = ""
+    units: str = ""
 
     def as_json(self, before: Item | None) -> dict[str, Any]:
         """As the page takes it, with how it moved since an earlier strip."""
@@ -49,7 +52,7 @@ class Item:
 
     def move(self, before: Item | None) -> str | None:
         """How it moved: `+48 lb`, `-0.4°`, `was inlet`; None where it reads the same."""
-        if before is None or before.label != self.label:
+        if before is None or before.label != self.label or before.units != self.units:
             return None
         if self.value is None or before.value is None:
             return None if before.text == self.text else f"was {before.text}"
@@ -64,7 +67,8 @@ class Item:
 
 def strip(pit: Pit, hand: str | None, findings: Sequence[Finding]) -> tuple[Item, ...]:
     """The strip of a pit; lean and cuts are of the leg in hand."""
-    return (*_weight(pit), *_legs(pit, hand), *_fire(pit, outcome_of(pit)), _worst(findings))
+    items = (*_weight(pit), *_legs(pit, hand), *_fire(pit, outcome_of(pit)), _worst(findings))
+    return tuple(dataclasses.replace(item, units=pit.tape.system) for item in items)
 
 
 def _figure(pit: Pit, key: str, label: str, name: str, sure: str = "") -> Item:
