@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 import shutil
 import subprocess
 import tempfile
@@ -88,7 +89,9 @@ def test_a_pack_is_made_watched_looked_at_and_taken(page: Any, tmp_path: Path) -
         assert "sandbox" in picture.headers["content-security-policy"]
         root = ElementTree.fromstring(picture.content)
         assert root.tag.endswith("svg")
-        assert len(picture.content) > 5_000
+        assert b'font-family="Pitwright Sans"' in picture.content  # and the letters to go with it
+        assert picture.content.count(b'src:url("data:font/ttf;base64,') == 2
+        assert not re.search(rb"(?:src|href)=.https?:|url\(.?https?:", picture.content)
 
 
 def pages_in(data: bytes) -> int:

@@ -15,7 +15,9 @@ from starlette.responses import Response
 
 from pitwright.errors import JobError, PitwrightError
 
-FILE_POLICY = "default-src 'none'; img-src data:; style-src 'unsafe-inline'; sandbox; frame-ancestors 'none'"
+FILE_POLICY = (
+    "default-src 'none'; img-src data:; font-src data:; style-src 'unsafe-inline'; sandbox; frame-ancestors 'none'"
+)
 """Policy of a file that is looked at by itself: it may be drawn and styled, and run nothing."""
 
 _TAKEN = {"con", "prn", "aux", "nul"} | {f"{p}{n}" for p in ("com", "lpt") for n in range(10)}  # names Windows keeps

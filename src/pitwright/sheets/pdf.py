@@ -5,11 +5,13 @@ Set by typst with the shipped fonts only; the same pages always give the same by
 
 from __future__ import annotations
 
+import base64
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Any, Literal
 
 from pitwright.errors import OutputError
-from pitwright.sheets.lettering import FONT_FOLDER
+from pitwright.sheets.lettering import FAMILY, FONT_FOLDER
 from pitwright.sheets.page import Page
 from pitwright.sheets.svg import number, svg
 
@@ -30,12 +32,29 @@ def png(pages: Sequence[Page], dots_per_inch: float = 100.0) -> tuple[bytes, ...
 
 
 def pictures(pages: Sequence[Page]) -> tuple[bytes, ...]:
-    """Each page as an SVG picture, lettering as outlines: what the printer lays down, wherever it is looked at."""
-    return _set(pages, "", "svg")
+    """Each page as an SVG picture with the fonts inside: it looks as it is printed, wherever it is looked at."""
+    return tuple(_with_fonts(page_svg(page)).encode() for page in pages)
+
+
+def _with_fonts(picture: str) -> str:
+    end = picture.index(">") + 1
+    return f"{picture[:end]}<style>{_font_faces()}</style>{picture[end:]}"
+
+
+@lru_cache(maxsize=1)
+def _font_faces() -> str:
+    """The shipped fonts as a style sheet that needs no other file."""
+    faces = []
+    for name, weight in (("Regular", 400), ("Bold", 700)):
+        data = base64.b64encode((FONT_FOLDER / f"PitwrightSans-{name}.ttf").read_bytes()).decode()
+        faces.append(
+            f'@font-face{{font-family:"{FAMILY}";font-weight:{weight};src:url("data:font/ttf;base64,{data}")}}'
+        )
+    return "".join(faces)
 
 
 def _set(
-    pages: Sequence[Page], title: str, form: Literal["pdf", "png", "svg"], dots_per_inch: float | None = None
+    pages: Sequence[Page], title: str, form: Literal["pdf", "png"], dots_per_inch: float | None = None
 ) -> tuple[bytes, ...]:
     import typst
 
