@@ -112,6 +112,8 @@ def _from_readings(pit: Pit, case: FireCase, options: argparse.Namespace) -> tup
 def readings_of(pit: Pit, case: FireCase, text: str, *, bare: bool) -> tuple[Reading, ...]:
     """Thermometers lying along the main grate, evenly from the fire end: five of them on the marks of the fire sheet.
 
+    On a vessel on end one a grate, evenly from the lowest grate to the highest.
+
     Raises JobError.
     """
     from pitwright.fire.calibrate import Reading
@@ -230,17 +232,21 @@ def _noted(case: FireCase, notes: BurnNotes) -> FireCase:
 
 def _read(pit: Pit, notes: BurnNotes, path: Path) -> BurnLog:
     from pitwright.fire.burnlog import Probe, read_log
+    from pitwright.fire.from_upright import path_start
 
     main = pit.grates.levels[0]
+
+    def place(station: float | None, height: float | None) -> tuple[float, float]:
+        """(x, z) of a probe as the fire's case has them: of a vessel on end x is its height over the window's middle."""
+        z = main.z if height is None else height
+        if pit.upright is not None:
+            return z - path_start(pit), main.z
+        return (main.x0 + main.x1) / 2.0 if station is None else station, z
+
     probes = [
-        Probe(
-            column=p.column,
-            place=p.place,
-            x=p.station if p.station is not None else (main.x0 + main.x1) / 2.0,
-            z=p.height if p.height is not None else main.z,
-            bare=p.bare,
-        )
+        Probe(column=p.column, place=p.place, x=at[0], z=at[1], bare=p.bare)
         for p in notes.probes
+        for at in (place(p.station, p.height),)
     ]
     try:
         text = path.read_text(encoding="utf-8-sig")

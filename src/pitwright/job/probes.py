@@ -23,7 +23,9 @@ class LoggedProbe(Strict):
 
     column: str = Field(min_length=1, description="its name in the log")
     place: Literal["grate", "stack", "firebox"] = habit("grate", description="where it hangs")
-    station: Length | None = Field(None, description="from the fire-end seam, of a probe on a grate")
+    station: Length | None = Field(
+        None, description="from the fire-end seam, of a probe on a grate; on end: none, its height says it"
+    )
     height: Length | None = Field(None, description="over the floor; the main grate where blank")
     bare: bool = Field(True, description="a plain stem or dial; false for a shielded probe that reads the gas")
 

@@ -6,10 +6,12 @@ weight on the nearest joint, and the sums are brought to the balance the pit its
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import pairwise
 
-from pitwright.layout.model import Pit
+from pitwright.layout.model import BaseLayout, Pit
 from pitwright.layout.upright_model import UprightLayout
 from pitwright.masses import Balance, placed_mass
 from pitwright.parts import Vec
@@ -22,6 +24,7 @@ from pitwright.strength.frame_solve import Ready
 from pitwright.strength.from_pit import PitFrame, pit_frame
 from pitwright.strength.from_running import SIDES, under_frame
 from pitwright.strength.shell_section import bending_about, shell_section, torsion_over
+from pitwright.strength.stability import Footing
 from pitwright.strength.steel import SHEAR_STIFFNESS, STIFFNESS, steel_for
 from pitwright.tape import INCH, STANDARD_GRAVITY
 
@@ -41,6 +44,15 @@ def fork_half(pit: Pit) -> float:
     base = pit.base
     room = base.rails_outside / 2.0 - base.rail.width - FORK_WIDTH / 2.0
     return min(FORK_SPREAD / 2.0, room)
+
+
+def _edge_of(footing: Footing, base: BaseLayout) -> Footing:
+    """A foot plate tips over its outer corner, a caster over its wheel."""
+    support = next(s for s in base.supports if s.name == footing.name)
+    if support.kind != "foot":
+        return footing
+    out = support.pad / 2.0
+    return replace(footing, x=footing.x + math.copysign(out, footing.x), y=footing.y + math.copysign(out, footing.y))
 
 
 class _Builder:
@@ -68,6 +80,7 @@ class _Builder:
         self._posts()
         self._vessel()
         feet, prints = under_frame(g, base, self.balance.mass * STANDARD_GRAVITY)
+        prints = tuple(_edge_of(p, base) for p in prints)
         forks = tuple(self._forks())
         frame = Frame(
             joints=tuple(g.joints.values()),
