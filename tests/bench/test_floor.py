@@ -262,6 +262,8 @@ def test_a_late_item_never_overwrites_what_it_has_not_seen(shop: Store) -> None:
     assert typed_at(shop.get(job).document, "height") == ("38 1/8",)
     assert send(shop, job, got("c", "height", "38 1/8")).answers[0].taken  # the same figure is no quarrel
     assert send(shop, job, got("d", "height", "38 1/2", seen=[[""], ["38 1/8"]])).answers[0].taken
+    assert send(shop, job, got("d2", "height", "", seen=[["38 1/2"]])).answers[0].taken
+    assert typed_at(shop.get(job).document, "height") is None
     state = {"rid": "e", "kind": "state", "mark": "L1", "state": "cut", "seen": ["open"]}
     assert send(shop, job, state).answers[0].taken
     stale = send(shop, job, {**state, "rid": "f", "state": "tacked"}).answers[0]

@@ -20,6 +20,7 @@ from pitwright.bench import schema, store
 from pitwright.bench.documents import Document, apply_edits, new_document, value_at
 from pitwright.bench.merge import Conflict
 from pitwright.bench.store import Store, UnknownJob
+from pitwright.bench.store_rows import short
 from pitwright.errors import JobError, OutputError
 
 LEAST = new_document({"name": "Hill job", "around": "94 1/2", "wall": "1/4", "length": "84", "grate_height": "37"})
@@ -254,7 +255,7 @@ ODD = ["'; DROP TABLE jobs; --", '"><script>', "../../etc/passwd", "%_*?", "åå
 def test_names_may_hold_anything(shop: Store, name: str) -> None:
     row = shop.create({**LEAST, "job": {"name": name, "customer": name, "number": name}}, {}, "r", name)
     shop.edit(row.id, [to(["pieces", name[:100]], "cut")], base=row.head, rid="e", label=name, who=name)
-    shop.tick(row.id, store._short(name), True, "t", name)
+    shop.tick(row.id, short(name), True, "t", name)
     assert shop.get(row.id).document["job"]["name"] == name
     assert shop.jobs()[0].id == row.id
     again = shop.import_(shop.export(row.id), f"{name}.zip")
@@ -288,6 +289,53 @@ def test_an_export_holds_the_job_the_files_and_the_history(shop: Store) -> None:
     assert [t["document"]["order"]["grate_height"] for t in told] == ["37", "38"]
     assert [t["current"] for t in told] == [True, False]
     assert shop.import_(b"[job]\nname = 'plain'\n", "x.toml").name == "plain"
+
+
+def test_an_export_comes_in_again_with_its_whole_history(shop: Store, tmp_path: Path) -> None:
+    row = shop.create(LEAST, {"shop.toml": b"schema = 1"}, "r", "desk")
+    a = set_height(shop, row.id, "38", row.head, "a")
+    shop.undo(row.id, "u", a.head)
+    edits = [to(HEIGHT, "39"), to(["order", "flow"], None), to(["measured", "legs", 0], {"set": "A", "lean": "4"})]
+    b = shop.edit(row.id, edits, base=row.head, rid="b", label="a branch", who="desk")
+    with Store.open(tmp_path / "other") as other:
+        new = other.import_(shop.export(row.id), "hill.zip", "i", "lead")
+        assert other.import_(shop.export(row.id), "hill.zip", "i", "lead") == new  # asked twice
+        was, now = shop.history(row.id), other.history(new.id)
+        assert [(c.label, c.who, c.at, c.edits) for c in now[:-1]] == [(c.label, c.who, c.at, c.edits) for c in was]
+        assert now[-1].label == "read from hill.zip"
+        assert [c.standing for c in now] == [True, False, True, True]
+        assert other.get(new.id).document == b.document
+        back = other.undo(new.id, "u1", new.head)
+        assert other.undo(new.id, "u2", back.head).document == LEAST
+        assert other.document(new.id, now[1].id) == a.document
+
+
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda told: told[0].update(document={"job": {"name": "x" * 9000}}),
+        lambda told: told[1].update(after=99),
+        lambda told: told[1].update(id=told[0]["id"]),
+        lambda told: told[1].update(current=False),
+        lambda told: told[1].update(document=LEAST),
+        lambda told: told[1].update(at="yesterday"),
+        lambda told: told[1].update(label=7),
+        lambda told: told.clear(),
+        lambda told: told.append("x"),
+    ],
+)
+def test_a_history_that_is_not_whole_is_left_out(shop: Store, spoil: Any) -> None:
+    row = shop.create(LEAST, {}, "r", "desk")
+    set_height(shop, row.id, "38", row.head, "a")
+    out = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(shop.export(row.id))) as old, zipfile.ZipFile(out, "w") as new:
+        told = json.loads(old.read("history.json"))
+        spoil(told)
+        new.writestr("job.toml", old.read("job.toml"))
+        new.writestr("history.json", json.dumps(told))
+    again = shop.import_(out.getvalue(), "x.zip")
+    assert [c.label for c in shop.history(again.id)] == ["read from x.zip"]
+    assert shop.get(again.id).document["order"]["grate_height"] == "38"
 
 
 # ---------------------------------------------------------------- the file itself

@@ -361,25 +361,28 @@ def changed_name(document: Mapping[str, Any], ending: str) -> Document:
 # ---------------------------------------------------------------- what a document may hold
 
 
-def checked(document: Any) -> None:
+def checked(document: Any, *, spare: bool = False) -> None:
     """Refuse what no job file can hold: too deep, too many values, too long, letters no printer has, odd numbers.
+
+    spare  blanks and a few more headings are allowed (a list of edits holds documents' parts)
 
     Raises JobError.
     """
     if not isinstance(document, dict):
         raise JobError("this is not a job", field="document", allowed="headings with lines under them")
     left = _MOST_VALUES
-    for path, value in _values(document, ()):
+    for path, value in _values(document, (), _DEEPEST + (4 if spare else 0)):
         left -= 1
         if left < 0:
             raise JobError("this job holds too much", field="document", allowed=f"up to {_MOST_VALUES} values")
-        _checked_value(path, value)
+        if value is not None or not spare:
+            _checked_value(path, value)
 
 
-def _values(value: Any, path: tuple[Step, ...]) -> Iterator[tuple[tuple[Step, ...], Any]]:
+def _values(value: Any, path: tuple[Step, ...], deepest: int) -> Iterator[tuple[tuple[Step, ...], Any]]:
     yield path, value
-    if len(path) > _DEEPEST:
-        raise JobError("too many headings within headings", field=dotted(path[:3]), allowed=f"up to {_DEEPEST} of them")
+    if len(path) > deepest:
+        raise JobError("too many headings within headings", field=dotted(path[:3]), allowed=f"up to {deepest} of them")
     if isinstance(value, dict):
         for key, inner in value.items():
             if not isinstance(key, str) or not key or len(key) > _LONGEST_NAME or not _printable(key):
@@ -389,10 +392,10 @@ def _values(value: Any, path: tuple[Step, ...]) -> Iterator[tuple[tuple[Step, ..
                     value=str(key)[:_LONGEST_NAME].encode(errors="replace").decode(),
                     allowed=f"1 to {_LONGEST_NAME} letters",
                 )
-            yield from _values(inner, (*path, key))
+            yield from _values(inner, (*path, key), deepest)
     elif isinstance(value, list):
         for i, inner in enumerate(value):
-            yield from _values(inner, (*path, i))
+            yield from _values(inner, (*path, i), deepest)
 
 
 def _checked_value(path: tuple[Step, ...], value: Any) -> None:

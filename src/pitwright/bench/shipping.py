@@ -6,15 +6,17 @@ counted while reading, not believed.
 
 from __future__ import annotations
 
+import datetime
 import io
 import json
 import zipfile
 import zlib
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import PurePosixPath
 from typing import Any, Final
 
-from pitwright.bench.documents import FILE_LIMIT, Document, bounded_tables, from_toml, to_toml
+from pitwright.bench.documents import FILE_LIMIT, Document, Edit, bounded_tables, checked, from_toml, to_toml
 from pitwright.errors import JobError
 from pitwright.job.burns import ENDING
 from pitwright.job.file import KEPT_AS
@@ -22,6 +24,8 @@ from pitwright.job.file import KEPT_AS
 MOST_FILES: Final = 2_000  # entries of a zip
 MOST_TOML: Final = 40  # job, shop and burn files in it
 READ_LIMIT: Final = 5_000_000  # bytes of all of them unpacked
+HISTORY_LIMIT: Final = 30_000_000  # bytes of a history unpacked; a longer one is left out
+MOST_CHANGES: Final = 20_000
 JOB_FILE: Final = f"{KEPT_AS}.toml"
 HISTORY_FILE: Final = "history.json"
 
@@ -35,6 +39,64 @@ def shipped(document: Document, beside: Mapping[str, bytes], history: list[dict[
         told = json.dumps(history, indent=1, ensure_ascii=False).encode()
         pack.writestr(zipfile.ZipInfo(HISTORY_FILE, (1980, 1, 1, 0, 0, 0)), told, zipfile.ZIP_DEFLATED)
     return out.getvalue()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """One change of a history that came with a job. after: the change it was made on, None for the first."""
+
+    id: int
+    after: int | None
+    document: Document
+    edits: list[Edit]
+    label: str
+    who: str
+    at: str
+    current: bool
+
+
+def history_in(data: bytes, document: Document) -> tuple[Told, ...]:
+    """The history in a zip of ours, every document of it looked at like a file from outside; empty where there is none.
+
+    A history that does not lead to `document`, or is not whole, is none: the job is then taken in as it stands.
+    """
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as pack, pack.open(HISTORY_FILE) as inside:
+            text = inside.read(HISTORY_LIMIT + 1)
+        told = json.loads(text) if len(text) <= HISTORY_LIMIT else []
+        found = tuple(_told(row) for row in told[:MOST_CHANGES]) if isinstance(told, list) else ()
+    except (KeyError, TypeError, ValueError, RecursionError, OSError, EOFError, zlib.error, zipfile.BadZipFile):
+        return ()
+    known: set[int] = set()
+    for change in found:
+        if change.id in known or (change.after is None) != (not known) or (known and change.after not in known):
+            return ()
+        known.add(change.id)
+    standing = [c.document for c in found if c.current]
+    return found if standing == [document] else ()
+
+
+def _told(row: Any) -> Told:
+    """Raises ValueError (JobError is one), KeyError or TypeError where it is no change of ours."""
+    checked(row["document"])
+    texts = [row[key] for key in ("label", "who", "at")]
+    after = row["after"]
+    if type(row["id"]) is not int or (after is not None and type(after) is not int) or type(row["current"]) is not bool:
+        raise ValueError("no change")
+    if not all(isinstance(text, str) for text in texts) or not isinstance(row["edits"], list):
+        raise ValueError("no change")
+    datetime.datetime.fromisoformat(row["at"])
+    checked({"edits": row["edits"]}, spare=True)
+    return Told(
+        id=row["id"],
+        after=after,
+        document=row["document"],
+        edits=row["edits"],
+        label=row["label"],
+        who=row["who"],
+        at=row["at"],
+        current=row["current"],
+    )
 
 
 def unshipped(data: bytes, name: str) -> tuple[Document, dict[str, bytes]]:

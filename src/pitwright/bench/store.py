@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import base64
 import contextlib
-import datetime
 import hashlib
 import json
 import os
@@ -19,84 +18,38 @@ import secrets
 import sqlite3
 import sys
 import threading
-import unicodedata
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
-from pitwright.bench.documents import FILE_LIMIT, Document, Edit, apply_edits, changed_name, checked
+from pitwright.bench.documents import Document, Edit, apply_edits, changed_name, checked
 from pitwright.bench.merge import Conflict, changed, merged
 from pitwright.bench.schema import bring_up_to_date
-from pitwright.bench.shipping import HISTORY_FILE, JOB_FILE, shipped, unshipped
-from pitwright.errors import JobError, OutputError
+from pitwright.bench.shipping import Told, history_in, shipped, unshipped
+from pitwright.bench.store_rows import (
+    WORDS,
+    Change,
+    Done,
+    Held,
+    JobRow,
+    Tick,
+    UnknownJob,
+    cannot,
+    folded,
+    has_words,
+    job_row,
+    json_text,
+    now,
+    short,
+    sound_beside,
+)
+from pitwright.errors import JobError
+
+__all__ = ["FILE_NAME", "Change", "Done", "Held", "JobRow", "Store", "Tick", "UnknownJob", "store_folder"]
 
 FILE_NAME: Final = "pits.sqlite3"
-MOST_BESIDE: Final = 20  # files beside one job
 _REQUEST = re.compile(r"[A-Za-z0-9_.:-]{1,80}")
 _WAIT: Final = 10.0  # s that another program may hold the store before it counts as stuck
-_WORDS: Final = 120  # letters of a label, a name of who did it, a step
-
-
-class UnknownJob(JobError):
-    """No such job, change or file in the store."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JobRow:
-    """One job of the list. touched: when it last changed (UTC, ISO 8601); head: the change it stands at."""
-
-    id: str
-    name: str
-    customer: str
-    number: str
-    touched: str
-    removed: bool
-    head: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Held:
-    """What the store holds of a job. undo_label, redo_label: what undo and redo would undo and redo, None where nothing."""
-
-    document: Document
-    beside: dict[str, bytes]
-    head: int
-    undo_label: str | None
-    redo_label: str | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Done:
-    """An acknowledged request. merged: others had changed the job meanwhile, in other lines."""
-
-    head: int
-    document: Document
-    merged: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
-    """One change of a job's history. parent: the change it was made on; standing: undo leads back to it from the head."""
-
-    id: int
-    parent: int | None
-    edits: list[Edit]
-    label: str
-    who: str
-    at: str
-    current: bool
-    standing: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tick:
-    """A step of the shop floor ticked off, or the tick taken back: who, and when (UTC, ISO 8601)."""
-
-    step: str
-    done: bool
-    who: str
-    at: str
 
 
 def store_folder() -> Path:
@@ -131,7 +84,7 @@ class Store:
             folder.mkdir(parents=True, exist_ok=True, mode=0o700)
             connection = sqlite3.connect(path, timeout=_WAIT, isolation_level=None, check_same_thread=False)
         except (OSError, sqlite3.Error) as problem:
-            raise _cannot(path, problem) from problem
+            raise cannot(path, problem) from problem
         try:
             connection.execute("PRAGMA journal_mode = WAL")
             connection.execute("PRAGMA synchronous = FULL")
@@ -140,7 +93,7 @@ class Store:
             bring_up_to_date(connection, path)
         except sqlite3.Error as problem:
             connection.close()
-            raise _cannot(path, problem) from problem
+            raise cannot(path, problem) from problem
         except BaseException:
             connection.close()
             raise
@@ -161,20 +114,20 @@ class Store:
 
     def jobs(self, search: str = "", *, removed: bool = False) -> list[JobRow]:
         """Jobs with every word of the search in name, customer or number; newest first. removed: the hidden ones."""
-        words = _folded(search).split()
+        words = folded(search).split()
         rows = self._rows(
             "SELECT * FROM jobs WHERE head IS NOT NULL AND removed = ? ORDER BY touched DESC, id", removed
         )
-        return [row for row in map(_job_row, rows) if _has(row, words)]
+        return [row for row in map(job_row, rows) if has_words(row, words)]
 
     def job(self, job: str) -> JobRow:
         """One job's row. Raises UnknownJob."""
-        return _job_row(self._job(job))
+        return job_row(self._job(job))
 
     def create(self, document: Document, beside: Mapping[str, bytes], rid: str, who: str) -> JobRow:
         """A new job. Raises JobError for a document or files that no job can have."""
         checked(document)
-        _sound_beside(beside)
+        sound_beside(beside)
         return self._created(rid, "create", lambda: (document, beside, "job begun", who))
 
     def copy(self, job: str, rid: str, who: str = "") -> JobRow:
@@ -196,11 +149,13 @@ class Store:
         self._show(job, rid, removed=False)
 
     def import_(self, data: bytes, name: str, rid: str | None = None, who: str = "") -> JobRow:
-        """A new job from a job file, or from a zip with one and the files beside it. Raises JobError."""
+        """A new job from a job file, or from a zip with one, the files beside it and its history. Raises JobError."""
         document, beside = unshipped(data, name)
-        _sound_beside(beside)
+        sound_beside(beside)
         rid = rid or secrets.token_hex(16)
-        return self._created(rid, "import", lambda: (document, beside, f"read from {_short(name)}", who))
+        told = history_in(data, document) if data[:2] == b"PK" else ()
+        row = self._created(rid, "import", lambda: (document, beside, f"read from {short(name)}", who), told)
+        return row
 
     def export(self, job: str) -> bytes:
         """A zip of the job file, the files beside it, and its history as JSON. Raises UnknownJob."""
@@ -280,10 +235,10 @@ class Store:
             if data is None:
                 names.pop(name, None)
             else:
-                _sound_beside({**dict.fromkeys(names, b""), name: data})
+                sound_beside({**dict.fromkeys(names, b""), name: data})
                 names[name] = self._file(data)
             document: Document = json.loads(head["document"])
-            label = f"{_short(name)} {'taken away' if data is None else 'put beside the job'}"
+            label = f"{short(name)} {'taken away' if data is None else 'put beside the job'}"
             new = self._write(job, head["id"], document, json.dumps(names), [], label, who, rid)
             return {"head": new, "merged": base != head["id"]}
 
@@ -362,14 +317,14 @@ class Store:
 
     def tick(self, job: str, step: str, done: bool, rid: str, who: str) -> dict[str, Tick]:
         """Tick a step off, or take the tick back; all ticks after it. Raises UnknownJob, JobError."""
-        if not step or step != _short(step):
-            raise JobError("this names no step", field="step", allowed=f"1 to {_WORDS} letters")
+        if not step or step != short(step):
+            raise JobError("this names no step", field="step", allowed=f"1 to {WORDS} letters")
 
         def do() -> dict[str, Any]:
             self._connection.execute(
                 "INSERT INTO ticks (job, step, done, who, at) VALUES (?, ?, ?, ?, ?) "
                 "ON CONFLICT (job, step) DO UPDATE SET done = excluded.done, who = excluded.who, at = excluded.at",
-                (job, step, int(done), _short(who), _now()),
+                (job, step, int(done), short(who), now()),
             )
             return {}
 
@@ -396,7 +351,7 @@ class Store:
                         self._connection.execute("ROLLBACK")
                     raise
             except sqlite3.Error as problem:
-                raise _cannot(self.path, problem) from problem
+                raise cannot(self.path, problem) from problem
 
     def _once(self, rid: str, kind: str, job: str | None, do: Callable[[], dict[str, Any]]) -> dict[str, Any]:
         """The answer of a request: done now, or as it was answered the first time. job: None where `do` makes it."""
@@ -416,25 +371,41 @@ class Store:
             answer = do()
             self._connection.execute(
                 "INSERT INTO requests (rid, kind, job, answer, at) VALUES (?, ?, ?, ?, ?)",
-                (rid, kind, job or answer["job"], json.dumps(answer), _now()),
+                (rid, kind, job or answer["job"], json.dumps(answer), now()),
             )
             return answer
 
     def _created(
-        self, rid: str, kind: str, what: Callable[[], tuple[Document, Mapping[str, bytes], str, str]]
+        self,
+        rid: str,
+        kind: str,
+        what: Callable[[], tuple[Document, Mapping[str, bytes], str, str]],
+        told: Sequence[Told] = (),
     ) -> JobRow:
+        """A new job; told: the history it came with, which goes before its first change here."""
+
         def do() -> dict[str, Any]:
             document, beside, label, who = what()
             job = base64.b32encode(secrets.token_bytes(10)).decode().lower()
             self._connection.execute(
                 "INSERT INTO jobs (id, name, customer, number, made, touched) VALUES (?, '', '', '', ?, ?)",
-                (job, _now(), _now()),
+                (job, now(), now()),
             )
-            names = {name: self._file(data) for name, data in beside.items()}
-            self._write(job, None, document, json.dumps(names), [], label, who, rid)
+            files = json.dumps({name: self._file(data) for name, data in beside.items()})
+            self._write(job, self._retold(job, told, files, rid), document, files, [], label, who, rid)
             return {"job": job}
 
         return self.job(self._once(rid, kind, None, do)["job"])
+
+    def _retold(self, job: str, told: Sequence[Told], files: str, rid: str) -> int | None:
+        """Write down a history that came with a job; the change it stands at, None where there is none."""
+        new: dict[int | None, int | None] = {None: None}
+        current: int | None = None
+        for i, c in enumerate(told):
+            parent, name = new[c.after], f"{rid}:{i}:{secrets.token_hex(8)}"
+            new[c.id] = self._row(job, parent, c.document, files, c.edits, c.label, c.who, name, at=c.at[:30])
+            current = new[c.id] if c.current else current
+        return current
 
     def _show(self, job: str, rid: str, *, removed: bool) -> None:
         def do() -> dict[str, Any]:
@@ -466,22 +437,38 @@ class Store:
         who: str,
         rid: str,
     ) -> int:
+        new = self._row(job, parent, document, beside, edits, label, who, rid, at=now())
+        self._stand_at(job, new, document)
+        return new
+
+    def _row(
+        self,
+        job: str,
+        parent: int | None,
+        document: Document,
+        beside: str,
+        edits: Sequence[Edit],
+        label: str,
+        who: str,
+        rid: str,
+        *,
+        at: str,
+    ) -> int:
         new = self._connection.execute(
             "INSERT INTO changes (job, parent, document, beside, edits, label, who, at, rid) "
             "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
-            (job, parent, _json(document), beside, _json(list(edits)), _short(label), _short(who), _now(), rid),
+            (job, parent, json_text(document), beside, json_text(list(edits)), short(label), short(who), at, rid),
         ).lastrowid
         assert new is not None
-        self._stand_at(job, new, document)
         return new
 
     def _stand_at(self, job: str, change: int, document: Document) -> None:
         about = document.get("job")
         about = about if isinstance(about, dict) else {}
-        name, customer, number = (_short(str(about.get(key) or "")) for key in ("name", "customer", "number"))
+        name, customer, number = (short(str(about.get(key) or "")) for key in ("name", "customer", "number"))
         self._connection.execute(
             "UPDATE jobs SET head = ?, name = ?, customer = ?, number = ?, touched = ? WHERE id = ?",
-            (change, name, customer, number, _now(), job),
+            (change, name, customer, number, now(), job),
         )
 
     def _done(self, job: str, answer: dict[str, Any]) -> Done:
@@ -494,7 +481,7 @@ class Store:
                 cursor.row_factory = sqlite3.Row
                 return cursor.execute(sql, values).fetchall()
             except sqlite3.Error as problem:
-                raise _cannot(self.path, problem) from problem
+                raise cannot(self.path, problem) from problem
 
     def _job(self, job: str) -> sqlite3.Row:
         found = self._rows("SELECT * FROM jobs WHERE id = ?", job)
@@ -527,56 +514,3 @@ class Store:
             name: bytes(self._rows("SELECT data FROM files WHERE digest = ?", digest)[0]["data"])
             for name, digest in wanted.items()
         }
-
-
-def _sound_beside(beside: Mapping[str, bytes]) -> None:
-    if len(beside) > MOST_BESIDE:
-        raise JobError("too many files beside the job", field="beside", allowed=f"up to {MOST_BESIDE}")
-    for name, data in beside.items():
-        plain = isinstance(name, str) and name == _short(name) and not set(name) & set("/\\\0:") and name[:1] != "."
-        if not plain or not name or name.casefold() in (JOB_FILE, HISTORY_FILE):
-            raise JobError("not a file's name", field="beside", allowed=f"up to {_WORDS} letters, no folder")
-        if len(data) > FILE_LIMIT:
-            raise JobError("this file is too large", field=name, allowed=f"up to {FILE_LIMIT} bytes")
-
-
-def _job_row(row: sqlite3.Row) -> JobRow:
-    return JobRow(
-        id=row["id"],
-        name=row["name"],
-        customer=row["customer"],
-        number=row["number"],
-        touched=row["touched"],
-        removed=bool(row["removed"]),
-        head=row["head"],
-    )
-
-
-def _has(row: JobRow, words: Sequence[str]) -> bool:
-    text = _folded(f"{row.name}\n{row.customer}\n{row.number}")
-    return all(word in text for word in words)
-
-
-def _folded(text: str) -> str:
-    return unicodedata.normalize("NFKC", text).casefold()
-
-
-def _short(text: str) -> str:
-    """Text as a line of the store: one line, printable, not too long."""
-    return "".join(c if c.isprintable() else " " for c in text[:_WORDS]).strip()
-
-
-def _json(value: Any) -> str:
-    return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-
-
-def _now() -> str:
-    return datetime.datetime.now(datetime.UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
-
-
-def _cannot(path: Path, problem: Exception) -> OutputError:
-    return OutputError(
-        f"the store cannot be used ({problem})",
-        field=str(path),
-        remedy="Check that the folder exists, is yours, has room, and that no other program holds it.",
-    )

@@ -73,7 +73,7 @@ function takeRecord(record) {
 }
 
 async function newRecord(record) {
-  takeRecord(record);
+  takeRecord({ ...record, since: Date.now() });
   await keep.keepSteps(floor.record).catch(() => {});
   await reread();
   repaint();
@@ -199,7 +199,9 @@ function paintLine() {
   const kept = floor.lasting ? "" : " This browser keeps nothing: leave the page open.";
   const text = count ? `Not sent yet: ${count}` : "All sent";
   const lost = floor.troubles.size ? ` – not taken: ${floor.troubles.size}` : "";
-  const whole = `${text}${lost}${why ? ` – ${why}` : ""}.${kept}`;
+  const at = floor.record?.since ? new Date(floor.record.since).toLocaleTimeString([], { timeStyle: "short" }) : "";
+  const old = state === "away" && at ? ` Steps as of ${at}.` : "";
+  const whole = `${text}${lost}${why ? ` – ${why}` : ""}.${old}${kept}`;
   const line = $("#sent");
   if (line.textContent !== whole) line.textContent = whole;
   $("#line").className = `line ${count || floor.troubles.size ? "waiting" : ""} ${state === "here" ? "here" : "away"}`;

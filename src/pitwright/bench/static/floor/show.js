@@ -118,7 +118,8 @@ const partOf = (place) => (place.startsWith("tick:") ? "do" : "got");
 const words = (place) => place.slice(place.indexOf(":") + 1).replaceAll(".", " ").replaceAll("_", " ");
 
 export function said(problem) {
-  const line = problem.field ? `${problem.field}: ${problem.message}` : problem.message;
+  const field = (problem.field ?? "").replaceAll("_", " ").replace(/\.(?=[A-Za-z])/g, " ");
+  const line = field ? `${field}: ${problem.message}` : problem.message;
   return [line, problem.allowed && `. Allowed: ${problem.allowed}`, problem.remedy && `. ${problem.remedy}`].filter(Boolean).join("");
 }
 
