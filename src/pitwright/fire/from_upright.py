@@ -140,6 +140,6 @@ def upright_fire_findings(pit: Pit) -> tuple[Finding, ...]:
             "the window counts as an opening only. In a real vessel on end the top may run as hot as the bottom.",
             pieces=("grates",),
             remedy="Hang a thermometer at every grate on the first burn and type in what they read.",
-            source="docs/fire-model.md",
+            source="docs/upright.md",
         ),
     )
