@@ -25,6 +25,7 @@ from pitwright.summary import key_figures
 
 CODE, TITLE = "COVER", "Plan set"
 _WORDS = {"stop": "STOP", "warn": "WATCH", "note": "note", "unchecked": "not checked"}
+LEAST_PICTURE = 40.0  # the picture's height where a warning stands over it [mm]
 _SIGNERS = ("vessel and doors", "base and legs", "firebox and plate")
 
 
@@ -56,8 +57,10 @@ def cover_pages(
         picture_room = board.area
         left = (_contents(contents), *_figures(pit), *left)
     if over:
-        tall = sum(b.height(picture_room.width) for b in over) + 5.0 * len(over)
-        warning, picture_room = picture_room.top(tall, 2.0)
+        left_for = picture_room.height - _tall(_wall(pit), picture_room.width)
+        if left_for - _tall(over, picture_room.width) < LEAST_PICTURE:
+            left, over = (*over[1:], *left), over[:1]  # what to do about it goes with the findings
+        warning, picture_room = picture_room.top(_tall(over, picture_room.width), 2.0)
         board.column(over, warning)
     _picture_over(board, picture_room, picture, _wall(pit))
     second = _board(pit, paper)
@@ -78,12 +81,16 @@ def _columns(board: Board) -> tuple[Area, ...]:
 # ---------------------------------------------------------------- picture and wall
 
 
+def _tall(blocks: Sequence[Block], width: float) -> float:
+    """How much of a column blocks take [mm]."""
+    return sum(b.height(width) for b in blocks) + 5.0 * len(blocks)
+
+
 def _picture_over(board: Board, area: Area, picture: Sequence[Sequence[Point2]], under: Sequence[Block]) -> None:
     """The picture, as large as it goes, over the blocks that stand at the foot of the area."""
-    tall = sum(b.height(area.width) for b in under) + 5.0 * len(under)
-    strip, room = area.bottom(tall, 4.0)
+    strip, room = area.bottom(_tall(under, area.width), 4.0)
     board.column(under, strip)
-    if not picture:
+    if not picture or room.height < LEAST_PICTURE / 2.0:
         return
     drawing = Drawing(tuple(Polyline(tuple(run), role="mark") for run in picture if len(run) > 1))
     x0, y0, x1, y1 = drawing.bounds()
