@@ -5,6 +5,7 @@ import { el, svgEl, refill } from "/static/js/dom.js";
 import { Hold } from "/static/js/hold.js";
 
 const NEAR = 1.3; // one step of zoom
+const COARSE = matchMedia("(pointer: coarse)");
 const FOOT = 44; // room for the hint and the zoom buttons under a whole drawing [px]
 const ICONS = {
   along: "M-6 0H6M-6 0l3-3M-6 0l3 3M6 0l-3-3M6 0l-3 3",
@@ -171,15 +172,36 @@ export class Board {
       this.svg.setAttribute("viewBox", `${cx - w / 2 / s} ${cy - h / 2 / s} ${w / s} ${h / s}`);
     }
     this.over.setAttribute("viewBox", `0 0 ${w} ${h}`);
+    if (!this.hold.busy) this.spread();
     for (const { data, node } of this.handles.values()) this.put(node, this.hold.where(data) ?? data.at);
     this.paintLive();
     this.paintFindings();
     this.on.moved?.();
   }
 
+  /** Sets grips that would lie on each other apart, square to their way, so that each can be hit. */
+  spread() {
+    if (!this.place) return;
+    const room = COARSE.matches ? 45 : 29;
+    const taken = [];
+    const free = (x, y) => taken.every(([a, b]) => Math.abs(a - x) >= room || Math.abs(b - y) >= room);
+    const [w, h] = this.size;
+    for (const { data, node } of this.handles.values()) {
+      const [x, y] = this.at(...data.at);
+      const inside = (dx, dy) => x + dx > 14 && x + dx < w - 14 && y + dy > 14 && y + dy < h - 14;
+      const square = data.moves === "across" ? [1, 0] : [0, 1];
+      const steps = [0, 1, -1, 2, -2, 3, -3].map((n) => [square[0] * n * room, square[1] * n * room]);
+      const aslant = [1, -1].flatMap((a) => [1, -1, 2, -2].map((b) => (square[0] ? [b * room, a * room] : [a * room, b * room])));
+      const off = [...steps, ...aslant].find(([dx, dy], i) => free(x + dx, y + dy) && (i === 0 || inside(dx, dy))) ?? [0, 0];
+      taken.push([x + off[0], y + off[1]]);
+      node.off = off;
+    }
+  }
+
   put(node, [u, v]) {
     if (!this.place) return;
-    const [x, y] = this.at(u, v);
+    const off = node.off ?? [0, 0];
+    const [x, y] = this.at(u, v).map((c, i) => c + off[i]);
     node.style.transform = `translate(${x.toFixed(1)}px, ${y.toFixed(1)}px)`;
     const near = Math.min(190, this.size[0] / 2);
     node.classList.toggle("left", x < near);
@@ -194,7 +216,7 @@ export class Board {
       seen.add(data.id);
       const had = this.handles.get(data.id);
       const node = had?.node ?? this.grip(data);
-      data.steps = stepsOf(data) ?? had?.data.steps ?? {};
+      data.steps = stepsOf(data) ?? had?.data.steps ?? plainSteps(data, this.on.step());
       this.handles.set(data.id, { data, node });
       this.dressGrip(node, data);
     }
@@ -240,6 +262,11 @@ export class Board {
     const lines = [];
     const chips = [];
     if (this.place) {
+      for (const { data, node } of this.handles.values()) {
+        if (!node.off?.some(Boolean)) continue;
+        const [x, y] = this.at(...(this.hold.where(data) ?? data.at));
+        lines.push(svgEl("path", { d: `M${x} ${y}l${node.off[0]} ${node.off[1]}`, class: "tie" }), svgEl("circle", { cx: x, cy: y, r: 2.5, class: "tie" }));
+      }
       for (const d of this.live ?? []) {
         const [x0, y0] = this.at(...d.from);
         const [x1, y1] = this.at(...d.to);
@@ -375,6 +402,14 @@ export class Board {
     next.focus({ preventScroll: true });
     this.on.hint(`${this.on.label(next.dataset.about)}: ${next.textContent}. Enter types a value; d goes to the next.`);
   }
+}
+
+/** The same where the pit has not said yet: a step of the tape the way the grip moves. */
+function plainSteps(data, [small, big]) {
+  const way = (u, v) => [[u * small, v * small], [u * big, v * big]]; // prettier-ignore
+  const sideways = data.moves === "across" ? {} : { left: way(-1, 0), right: way(1, 0) };
+  const upright = data.moves === "along" ? {} : { up: way(0, 1), down: way(0, -1) };
+  return { ...sideways, ...upright };
 }
 
 /** How far each arrow key takes a grip [m]: {left: [[du, dv], [du, dv]]}, one step and a big one. */

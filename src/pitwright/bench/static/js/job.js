@@ -87,6 +87,7 @@ const board = new Board($("#board"), {
     }),
   why: (name) => askWhy(name),
   label: labelOf,
+  step: () => (now.picture?.units === "metric" ? [0.001, 0.01] : [0.0254 / 16, 0.0254]),
   hint,
   help,
   view: (i) => VIEWS[i] && setView(VIEWS[i].key, { focus: true }),

@@ -18,6 +18,7 @@ export class Findings {
     const print = JSON.stringify([findings, full, this.tried]);
     if (print === this.print) return;
     this.print = print;
+    findings = keyed(findings);
     this.list = findings;
     this.full = full;
     const counts = Object.keys(SEVERITY)
@@ -113,6 +114,16 @@ export class Findings {
     box.append(row);
     return box;
   }
+}
+
+/** Findings whose ids are all different: what is found twice gets its number. */
+function keyed(findings) {
+  const seen = new Map();
+  return findings.map((f) => {
+    const times = (seen.get(f.id) ?? 0) + 1;
+    seen.set(f.id, times);
+    return times === 1 ? f : { ...f, id: `${f.id} ${times}` };
+  });
 }
 
 /** Every figure under its heading; each can be asked why. */
