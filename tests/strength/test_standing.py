@@ -431,3 +431,31 @@ def test_a_push_and_a_wind_tip_it_no_sooner_than_statics() -> None:
         weight = tip.weight.mass * STANDARD_GRAVITY
         assert tip.push == pytest.approx(weight * tip.side.margin / tip.height, rel=0.5)
         assert tip.push <= weight * tip.side.margin / tip.height + 1e-6
+
+
+def test_lugs_are_on_the_running_lists() -> None:
+    """Station and around of each lug, from the same datum as everything else on the skin."""
+    found = on_lugs("orchard-30")
+    marks = {m.what: m for m in found.marks if m.on == "shell"}
+    for lug in found.lugs:
+        mark = marks[f"lifting lug, {lug.name}"]
+        assert mark.along == pytest.approx(found.vessel.station(lug.x))
+        assert math.remainder(mark.around - found.vessel.around_at(lug.clock), found.vessel.around) == pytest.approx(
+            0.0, abs=1e-9
+        )
+
+
+def test_the_cross_member_it_is_told_to_have_ties_the_legs() -> None:
+    """Cross members far from the legs are told; one within the distance told mends it."""
+    found = plain("orchard-30")
+    legs = sorted(s.legs[0].x for s in found.leg_sets)
+    middle = sum(legs) / 2.0
+    far = dataclasses.replace(found.base.crosses[0], x=middle)
+    bare = dataclasses.replace(found, base=dataclasses.replace(found.base, crosses=(far,), pockets=()))
+    told = [f for f in stand(bare).findings if f.code == "stand.spread"]
+    assert told
+    assert '12"' in told[0].remedy
+    near = tuple(dataclasses.replace(far, x=x + 11.0 * INCH) for x in legs)
+    tied = dataclasses.replace(found, base=dataclasses.replace(found.base, crosses=(*near, far), pockets=()))
+    assert "stand.spread" not in codes(stand(tied))
+    assert abs(stand(tied).opened["true floor"]) < abs(stand(bare).opened["true floor"])

@@ -12,7 +12,8 @@ from collections.abc import Sequence
 
 from pitwright.geometry.skin import blank_length
 from pitwright.layout.draft import Draft
-from pitwright.layout.model import DoorLayout, LugLayout, StackLayout, VesselLayout
+from pitwright.layout.marks import skin_around
+from pitwright.layout.model import DoorLayout, LugLayout, Mark, StackLayout, VesselLayout
 from pitwright.layout.patches import Patch, door_patch, fitting_patch, keep_patch, skin_gap
 from pitwright.masses import combine
 from pitwright.parts import Outline, Placement, Plate, Shell
@@ -47,6 +48,9 @@ def lay_out_lugs(
     )  # fmt: skip
     _write_down(draft, vessel, out, wanted, weight[1], places[3])
     _parts(draft, vessel, out)
+    for lug in out:
+        at = skin_around(vessel, lug.clock)
+        draft.marks.append(Mark(on="shell", along=vessel.station(lug.x), around=at, what=f"lifting lug, {lug.name}"))
     return out
 
 
