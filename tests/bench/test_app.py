@@ -51,6 +51,7 @@ def test_a_fact_that_cannot_be_is_told_at_once_and_no_job_is_made(page: Any, fac
     assert answer.status_code == 400
     error = answer.json()["error"]
     assert error["field"].endswith(fact)
+    assert error["path"][-1] == fact
     assert error["allowed"]
     assert error["remedy"]
     assert page.get("/api/jobs").json()["jobs"] == []

@@ -350,6 +350,8 @@ def test_a_value_that_cannot_be_read_is_refused_and_not_stored(client: Any, path
         refused = page.hear("refused", rid="bad")["refused"]
         assert refused["message"]
         assert refused["field"]
+        if path[0] != "nothing":
+            assert refused["path"] == path
         assert page.hear("picture")["picture"]["state"] == "solved"
     assert len(store_of(client).history(job)) == 1
 

@@ -19,7 +19,7 @@ from starlette.websockets import WebSocket, WebSocketDisconnect, WebSocketState
 
 from pitwright.bench.guard import JSON_LIMIT, Visitor, visitor_of
 from pitwright.bench.merge import Conflict
-from pitwright.bench.replies import json_bytes, our_fault, read_json
+from pitwright.bench.replies import json_bytes, our_fault, read_json, told
 from pitwright.bench.seat import Seat
 from pitwright.errors import JobError, PitwrightError
 
@@ -142,7 +142,7 @@ class Line:
             if len(self._waiting) >= MOST_WAITING:
                 raise JobError("too many requests wait", field="request", remedy="Wait a moment.")
         except PitwrightError as problem:
-            self._waiting.append({"do": "bad", "error": problem.as_dict()})
+            self._waiting.append({"do": "bad", "error": told(problem)})
             self._wake.set()
             return
         self.push(message)
@@ -174,10 +174,10 @@ class Line:
             await self._seat.do(message)
             return
         except Conflict as problem:
-            told = {"paths": problem.paths, "theirs": problem.theirs, "mine": problem.mine}
-            await self.say({"conflict": told, "error": problem.as_dict(), **back})
+            lines = {"paths": problem.paths, "theirs": problem.theirs, "mine": problem.mine}
+            await self.say({"conflict": lines, "error": told(problem), **back})
         except PitwrightError as problem:
-            await self.say({"refused": problem.as_dict(), **back})
+            await self.say({"refused": told(problem), **back})
         except (WebSocketDisconnect, asyncio.CancelledError):
             raise
         except Exception as problem:
@@ -185,7 +185,7 @@ class Line:
                 raise
             log.error("failed: %s in job %s", message["do"], self._room.job, exc_info=problem)
             self._seat.start_afresh()
-            await self.say({"refused": our_fault().as_dict(), **back})
+            await self.say({"refused": told(our_fault()), **back})
         if message["do"] in Seat.CHANGES:
             self.push({"do": "cancel"})  # the page shows what it tried: show it how the job stands
 
@@ -200,7 +200,7 @@ class Line:
                 return
             self._seat.give_up_full()
             log.error("failed: the full picture of job %s", self._room.job, exc_info=problem)
-            await self.say({"refused": our_fault().as_dict()})
+            await self.say({"refused": told(our_fault())})
         finally:
             self._full = None
             self._wake.set()
@@ -220,7 +220,7 @@ async def live(socket: WebSocket) -> None:
     try:
         await hub.keep(hub.store.job, job)
     except PitwrightError as problem:
-        await socket.send_text(json_bytes({"refused": problem.as_dict()}).decode())
+        await socket.send_text(json_bytes({"refused": told(problem)}).decode())
         await socket.close(GONE, "there is no such job")
         return
     room = hub.rooms.get(job) or hub.rooms.setdefault(job, Room(job))

@@ -58,9 +58,16 @@ def json_answer(data: object, status: int = 200) -> Response:
     return Response(json_bytes(data), status, media_type="application/json")
 
 
+def told(problem: PitwrightError) -> dict[str, Any]:
+    """An error's parts, with the path of the line in the job it speaks of (None where it speaks of none)."""
+    from pitwright.bench.state import path_of
+
+    return {**problem.as_dict(), "path": path_of(problem.field)}
+
+
 def error_of(problem: PitwrightError) -> dict[str, Any]:
     """An error as the page reads it."""
-    return {"error": problem.as_dict()}
+    return {"error": told(problem)}
 
 
 def read_json(text: str | bytes) -> dict[str, Any]:

@@ -17,7 +17,7 @@ from starlette.websockets import WebSocketDisconnect
 
 from pitwright.bench.documents import Document, Edit, apply_edits
 from pitwright.bench.drawings import VIEWS, View
-from pitwright.bench.replies import json_bytes, number_of, our_fault, text_of, whole_of
+from pitwright.bench.replies import json_bytes, number_of, our_fault, text_of, told, whole_of
 from pitwright.errors import JobError, LayoutError, PitwrightError
 
 if TYPE_CHECKING:
@@ -375,7 +375,7 @@ class Seat:
         from pitwright.bench.state import Picture
 
         self._shown, self._quick = None, False
-        return Picture(state="cannot", problem={**our_fault().as_dict(), "path": None}, full=True).as_json()
+        return Picture(state="cannot", problem=told(our_fault()), full=True).as_json()
 
     async def _fields(self, document: Document) -> list[dict[str, Any]]:
         from pitwright.bench.inputs import groups

@@ -114,6 +114,7 @@ def _server(app: Any) -> uvicorn.Server:
         ws="auto",
         ws_max_size=JSON_LIMIT,
         ws_max_queue=64,
+        ws_per_message_deflate=False,  # squeezing each picture costs more than sending it
         ws_ping_interval=20.0,
         ws_ping_timeout=20.0,
         limit_concurrency=200,
