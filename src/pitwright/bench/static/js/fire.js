@@ -369,8 +369,12 @@ export function open(host, desk) {
 
   fetchFire();
   return {
+    // The pit changed: what was asked for is asked for again.
     picture(p) {
-      if (p.full !== false) later();
+      if (p.full === false) return;
+      turn += 1;
+      clearTimeout(timer);
+      timer = setTimeout(fetchFire, REST);
     },
     close() {
       over = true;
