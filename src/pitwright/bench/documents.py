@@ -11,30 +11,49 @@ import copy
 import datetime
 import difflib
 import itertools
-import math
 import typing
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final, TypedDict
 
 from pydantic import BaseModel
 
+from pitwright.bench.document_shape import (
+    DEEPEST,
+    LONGEST_NAME,
+    LONGEST_TEXT,
+    Document,
+    Path,
+    Step,
+    checked,
+    dotted,
+)
 from pitwright.errors import JobError
 from pitwright.job.facts import Job
 from pitwright.job.faults import model_in
 from pitwright.job.file import SCHEMA, job_from, toml_tables
 
-Document = dict[str, Any]
-Step = str | int
-Path = Sequence[Step]
+__all__ = [
+    "FILE_LIMIT",
+    "Document",
+    "Edit",
+    "Path",
+    "Step",
+    "apply_edits",
+    "blanks",
+    "bounded_tables",
+    "changed_name",
+    "checked",
+    "dotted",
+    "from_toml",
+    "new_document",
+    "read_job",
+    "to_toml",
+    "value_at",
+]
 
 FILE_LIMIT: Final = 1_000_000  # bytes of one job file or file beside it
-_DEEPEST: Final = 8  # headings within headings
-_MOST_VALUES: Final = 20_000  # of one document
-_LONGEST_TEXT: Final = 4_000  # letters of one value
-_LONGEST_NAME: Final = 120  # letters of one line's name
 _MOST_EDITS: Final = 200  # of one change
 _LONGEST_LIST: Final = 500
-_LARGEST: Final = 2**53  # numbers up to here are the same in every program that reads them
 _NAME: Final = 80  # letters of a job's name
 _DATES: Final = (("job", "date"), ("make_safe", "signed_on"))
 _HEAD: Final = '# A Pitwright job: only what somebody stated. Sizes in any shop way: "37 1/2", "952.5 mm".\n'
@@ -111,14 +130,6 @@ def value_at(document: Mapping[str, Any], path: Path) -> Any:
     return here
 
 
-def dotted(path: Path) -> str:
-    """A path as a person counts it: `measured.legs no. 1.lean`."""
-    out = ""
-    for step in path:
-        out += f" no. {step + 1}" if isinstance(step, int) else f".{step}" if out else step
-    return out
-
-
 def _sound(edit: Any) -> tuple[list[Step], Any]:
     """Path and value of an edit, both looked at.
 
@@ -127,12 +138,12 @@ def _sound(edit: Any) -> tuple[list[Step], Any]:
     if not isinstance(edit, Mapping) or set(edit) != {"path", "value"}:
         raise JobError("this is not one changed line", field="edits", allowed="a path and a value")
     path = edit["path"]
-    if not isinstance(path, list | tuple) or not 1 <= len(path) <= _DEEPEST or not all(map(_is_step, path)):
+    if not isinstance(path, list | tuple) or not 1 <= len(path) <= DEEPEST or not all(map(_is_step, path)):
         raise JobError(
             "this names no line",
             field="path",
             value=path,
-            allowed=f"1 to {_DEEPEST} headings or list places",
+            allowed=f"1 to {DEEPEST} headings or list places",
             remedy="Name the heading first, then the line.",
         )
     path = list(path)
@@ -145,7 +156,7 @@ def _sound(edit: Any) -> tuple[list[Step], Any]:
 
 def _is_step(step: Any) -> bool:
     if isinstance(step, str):
-        return 0 < len(step) <= _LONGEST_NAME
+        return 0 < len(step) <= LONGEST_NAME
     return isinstance(step, int) and not isinstance(step, bool) and 0 <= step < _LONGEST_LIST
 
 
@@ -358,65 +369,6 @@ def changed_name(document: Mapping[str, Any], ending: str) -> Document:
     return out
 
 
-# ---------------------------------------------------------------- what a document may hold
-
-
-def checked(document: Any, *, spare: bool = False) -> None:
-    """Refuse what no job file can hold: too deep, too many values, too long, letters no printer has, odd numbers.
-
-    spare  blanks and a few more headings are allowed (a list of edits holds documents' parts)
-
-    Raises JobError.
-    """
-    if not isinstance(document, dict):
-        raise JobError("this is not a job", field="document", allowed="headings with lines under them")
-    left = _MOST_VALUES
-    for path, value in _values(document, (), _DEEPEST + (4 if spare else 0)):
-        left -= 1
-        if left < 0:
-            raise JobError("this job holds too much", field="document", allowed=f"up to {_MOST_VALUES} values")
-        if value is not None or not spare:
-            _checked_value(path, value)
-
-
-def _values(value: Any, path: tuple[Step, ...], deepest: int) -> Iterator[tuple[tuple[Step, ...], Any]]:
-    yield path, value
-    if len(path) > deepest:
-        raise JobError("too many headings within headings", field=dotted(path[:3]), allowed=f"up to {deepest} of them")
-    if isinstance(value, dict):
-        for key, inner in value.items():
-            if not isinstance(key, str) or not key or len(key) > _LONGEST_NAME or not _printable(key):
-                raise JobError(
-                    "not a line's name",
-                    field=dotted(path),
-                    value=str(key)[:_LONGEST_NAME].encode(errors="replace").decode(),
-                    allowed=f"1 to {_LONGEST_NAME} letters",
-                )
-            yield from _values(inner, (*path, key), deepest)
-    elif isinstance(value, list):
-        for i, inner in enumerate(value):
-            yield from _values(inner, (*path, i), deepest)
-
-
-def _checked_value(path: tuple[Step, ...], value: Any) -> None:
-    where = dotted(path)
-    if isinstance(value, str):
-        if len(value) > _LONGEST_TEXT:
-            raise JobError("too long", field=where, allowed=f"up to {_LONGEST_TEXT} letters", remedy="Say it shorter.")
-        if not _printable(value):
-            raise JobError("this text holds a sign that cannot be printed", field=where, remedy="Type it again.")
-    elif isinstance(value, float) and not math.isfinite(value):
-        raise JobError("no tape reads that", field=where, value=value, allowed="a number")
-    elif isinstance(value, int) and abs(value) > _LARGEST:
-        raise JobError("no tape reads that", field=where, allowed="a smaller number")
-    elif not isinstance(value, bool | int | float | dict | list):
-        raise JobError("no job file holds that", field=where, allowed="text, a number, true, false or a list")
-
-
-def _printable(text: str) -> bool:
-    return all((c >= " " and not "\x7f" <= c <= "\x9f" and not "\ud800" <= c <= "\udfff") or c in "\n\t" for c in text)
-
-
 # ---------------------------------------------------------------- TOML
 
 
@@ -445,8 +397,8 @@ def bounded_tables(data: bytes, where: str) -> dict[str, Any]:
         raise JobError(
             "this file is too large", field=where, value=f"{len(data)} bytes", allowed=f"up to {FILE_LIMIT} bytes"
         )
-    if max(map(len, data.splitlines()), default=0) > 4 * _LONGEST_TEXT:
-        raise JobError("a line of this file is too long", field=where, allowed=f"up to {4 * _LONGEST_TEXT} letters")
+    if max(map(len, data.splitlines()), default=0) > 4 * LONGEST_TEXT:
+        raise JobError("a line of this file is too long", field=where, allowed=f"up to {4 * LONGEST_TEXT} letters")
     return toml_tables(data, where)
 
 
