@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import functools
+import json
 import math
 from pathlib import Path
 from typing import Any
@@ -13,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import workbench
+from pitwright.cli import main
 from pitwright.errors import JobError
 from pitwright.job.file import job_from, read_toml
 from pitwright.layout.model import Pit
@@ -21,6 +23,7 @@ from pitwright.layout.running import Axle
 from pitwright.strength.frame_report import ratios
 from pitwright.strength.from_pit import pit_frame
 from pitwright.strength.pit_heat import growth_of
+from pitwright.strength.pit_lifting import drag_told
 from pitwright.strength.pit_road import behind, towing_of
 from pitwright.strength.showing import showing
 from pitwright.strength.standing import StandReport, stand
@@ -459,3 +462,40 @@ def test_the_cross_member_it_is_told_to_have_ties_the_legs() -> None:
     tied = dataclasses.replace(found, base=dataclasses.replace(found.base, crosses=(*near, far), pockets=()))
     assert "stand.spread" not in codes(stand(tied))
     assert abs(stand(tied).opened["true floor"]) < abs(stand(bare).opened["true floor"])
+
+
+def test_the_eye_carries_the_drag() -> None:
+    """Friction 0.6 of the whole loaded weight on one eye; a light eye is told."""
+    found = plain("orchard-30")
+    report = stand(found)
+    pull = report.reactions["dragged"]["drag"]
+    assert pull == pytest.approx(0.6 * found.balance["loaded"].mass * STANDARD_GRAVITY, rel=1e-3)
+    mark = next(p.mark for p in found.parts if p.name == "drag eye")
+    (check,) = [c for c in report.checks if c.piece == mark]
+    assert check.demand > 0.0
+    assert check.passes
+    assert any(c.ratio > check.ratio for c in drag_told(found, 100.0 * pull)[0])
+    assert drag_told(found, 100.0 * pull)[1]
+    assert drag_told(plain("stand-24"), pull) == ((), ())
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("stand-24", ("casters: each rated for", "shims so that grease runs")),
+        ("cart-20", ("at the handles: two people",)),
+        ("trailer-48", ("tongue weight", "buy: axle", "wood aboard", "never tow a lit pit")),
+        ("orchard-30", ("forks from the fire end", "carried on a deck", "slings from a hook over the weight")),
+    ],
+)
+def test_the_command_says_it(name: str, said: tuple[str, ...], capsys: pytest.CaptureFixture[str]) -> None:
+    main(["stand", str(EXAMPLES / f"{name}.toml")])
+    printed = capsys.readouterr().out
+    for part in said:
+        assert part in printed
+    main(["stand", str(EXAMPLES / f"{name}.toml"), "--json"])
+    record = json.loads(capsys.readouterr().out)
+    report = stand(plain(name))
+    assert record["worst_ratio"] == pytest.approx(report.worst)
+    assert len(record["checks"]) == len(report.checks)
+    assert [t["share"] for t in record["tongue"]] == [t.share for t in report.towing.states] if report.towing else True

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from pitwright.findings import Finding
 from pitwright.layout.model import Pit
-from pitwright.parts import Vec
+from pitwright.parts import Plate, Vec
 from pitwright.strength.bending import OMEGA
 from pitwright.strength.check import Check, finding_of
 from pitwright.strength.forks import (
@@ -250,6 +250,28 @@ def _lug_told(pit: Pit, slings: tuple[Sling, ...]) -> Iterator[tuple[Check, list
         press = PatchLoad(push=up * more, pitch=along * (lug.height + lug.pad_thickness) * more)
         wall = dataclasses.replace(wall_check(piece, case, patch, press, FOUND_STEEL), name="shell wall at the lug")
         yield wall, list(wall_findings(wall, patch, press, FOUND_STEEL, pit.tape))
+
+
+def drag_told(pit: Pit, pull: float) -> tuple[tuple[Check, ...], tuple[Finding, ...]]:
+    """The eye a skid is dragged by, under the whole pull [N], level; nothing of a base with no eyes."""
+    eye = next((p for p in pit.parts if p.name == "drag eye"), None)
+    if eye is None or pull <= 0.0 or not isinstance(eye.shape, Plate) or not eye.shape.outline.holes:
+        return (), ()
+    x0, y0, x1, y1 = eye.shape.outline.bounds()
+    h0, _, h1, _ = eye.shape.outline.holes[0].bounds()
+    hole, middle = h1 - h0, (h0 + h1) / 2.0
+    plate = LugPlate(
+        width=y1 - y0, thickness=eye.shape.thickness, hole=hole, pin=0.9 * hole, edge=x1 - middle, height=middle - x0
+    )
+    # Pulled straight out from the rail's end: along the plate, as a lug is pulled straight up.
+    checks = lug_checks(eye.mark, "dragged by one eye", plate, PLATE_STEEL, pull, math.pi / 2.0)
+    named = tuple(dataclasses.replace(c, name=c.name.replace("lug", "drag eye")) for c in checks)
+    told = (
+        f
+        for c in named
+        for f in finding_of(c, "lift.eye", pit.tape, "Drag it by both eyes with a bridle, or a thicker eye.")
+    )
+    return named, tuple(told)
 
 
 # ---------------------------------------------------------------- forks

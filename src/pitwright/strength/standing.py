@@ -32,7 +32,7 @@ from pitwright.strength.pit_joints import (
     leg_joints,
     shell_beside_doors,
 )
-from pitwright.strength.pit_lifting import Lifting, lifting_of
+from pitwright.strength.pit_lifting import Lifting, drag_told, lifting_of
 from pitwright.strength.pit_road import HandLift, Towing, hands_of, tied_down, towing_of
 from pitwright.strength.spread import CASES, Spread, spread_findings, spreads
 from pitwright.strength.towing import CAUTION as TOW_CAUTION
@@ -126,6 +126,10 @@ def _stand(pit: Pit, state: str) -> StandReport:
             checks += part.checks
             findings += part.findings
     checks.append(tie_check)
+    dragged = solved.cases.get("dragged")
+    eyes, told_eyes = drag_told(pit, dragged.reactions["drag"] if dragged is not None else 0.0)
+    checks += eyes
+    findings += told_eyes
     return StandReport(
         state=state,
         made=made,

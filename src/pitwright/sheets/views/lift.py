@@ -206,7 +206,9 @@ def lift_blocks(pit: Pit, report: StandReport) -> tuple[Block, ...]:
             f"Slings go under the rails at the leg sets, over a spreader {tape.length(lifting.spreader)} wide."
         )
     if pit.base.eyes:
-        notes.append("The drag eyes are for dragging and tying down, not for lifting.")
+        pull = report.reactions.get("dragged", {}).get("drag", 0.0)
+        drag = f" Dragging takes about {tape.force(pull)} (friction 0.6), loaded." if pull else ""
+        notes.append(f"The drag eyes are for dragging and tying down, not for lifting.{drag}")
     if lifting.shares is not None:
         notes.append(f"Forks in the pockets carry {lifting.shares[0]:.0%} and {lifting.shares[1]:.0%} of it.")
     blocks: list[Block] = [big, slings, Notes(tuple(notes))]

@@ -322,7 +322,12 @@ def _rock(pit: Pit, report: StandReport) -> Block:
     shims = dict(floor.shims)
     want = {name: tape.length(g) for name, g in (floor.rock.shims if floor.rock else ())}
     rows = [
-        (f.name, "", want.get(f.name, "0" if floor.rock else ""), tape.length(shims[f.name]) if f.name in shims else "")
+        (
+            f.name,
+            "",
+            want.get(f.name, tape.length(0.0) if floor.rock else ""),
+            tape.length(shims[f.name]) if f.name in shims else "",
+        )
         for f in report.made.feet
     ]
     rows.append(("diagonals of the base", "", tape.fine(pit.base.diagonal) + " both ways", ""))
