@@ -40,7 +40,8 @@ export function mount(element, { fetchSolid, onPick = () => {} }) {
   });
   const tag = el("div", { class: "solid-tag", hidden: true, "aria-hidden": "true" });
   const message = el("div", { class: "solid-message", role: "status" }, "Making the pieces…");
-  const stage = el("div", { class: "solid-stage" }, canvas, tag, message);
+  const printed = el("img", { class: "solid-print", alt: "The pit as it stands in the view" });
+  const stage = el("div", { class: "solid-stage" }, canvas, printed, tag, message);
   const views = el(
     "div",
     { class: "solid-views", role: "group", "aria-label": "Look from" },
@@ -424,6 +425,10 @@ export function mount(element, { fetchSolid, onPick = () => {} }) {
   // ---------------------------------------------------------------- coming and going
 
   let over = false;
+  const forPrint = () => {
+    if (scene) printed.src = scene.still(1600, 900, { paper: "#ffffff", ink: "#000000", accent: "#00676c", dark: false });
+  };
+  window.addEventListener("beforeprint", forPrint);
 
   async function update() {
     if (busy) {
@@ -450,6 +455,7 @@ export function mount(element, { fetchSolid, onPick = () => {} }) {
     update,
     destroy() {
       over = true;
+      window.removeEventListener("beforeprint", forPrint);
       sized.disconnect();
       unwatch();
       cancelAnimationFrame(unseen);

@@ -534,6 +534,19 @@ export function makeScene(canvas, { colours, onChange = () => {} }) {
   return {
     load, look, fit: () => (fit(), ask()), resize, turn, pan, zoom, under, where, draw,
     copies: () => copies,
+    // The picture as a data address, for print: a live canvas comes out blank on paper.
+    still(width, height, inks) {
+      const was = [renderer.domElement.clientWidth, renderer.domElement.clientHeight];
+      const colours = shown;
+      shown = inks;
+      paint();
+      resize(width, height);
+      const address = canvas.toDataURL("image/png");
+      shown = colours;
+      paint();
+      resize(...was);
+      return address;
+    },
     show(entries, hidden) {
       for (const entry of entries) {
         entry.hidden = hidden;
