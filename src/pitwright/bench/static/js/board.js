@@ -24,7 +24,7 @@ export class Board {
     this.marks = el("div", { class: "marks", "aria-hidden": "true" });
     this.chips = el("div", { class: "chips" });
     this.grips = el("div", { class: "grips" });
-    host.append(this.paper, this.over, this.marks, this.grips, this.chips);
+    host.append(this.paper, this.over, this.marks, this.chips, this.grips);
     this.svg = null;
     this.place = null; // {u, v, k}
     this.view = "";
@@ -182,7 +182,7 @@ export class Board {
   /** Sets grips that would lie on each other apart, square to their way, so that each can be hit. */
   spread() {
     if (!this.place) return;
-    const room = COARSE.matches ? 45 : 29;
+    const room = COARSE.matches ? 37 : 29;
     const taken = [];
     const free = (x, y) => taken.every(([a, b]) => Math.abs(a - x) >= room || Math.abs(b - y) >= room);
     const [w, h] = this.size;
@@ -261,7 +261,12 @@ export class Board {
   paintLive() {
     const lines = [];
     const chips = [];
+    const boxes = []; // what a figure must not lie on: [x, y, half width, half height]
     if (this.place) {
+      for (const { data, node } of this.handles.values()) {
+        const [x, y] = this.at(...(this.hold.where(data) ?? data.at)).map((c, i) => c + (node.off?.[i] ?? 0));
+        boxes.push([x, y, 14, 14]);
+      }
       for (const { data, node } of this.handles.values()) {
         if (!node.off?.some(Boolean)) continue;
         const [x, y] = this.at(...(this.hold.where(data) ?? data.at));
@@ -277,7 +282,11 @@ export class Board {
         chip.addEventListener("click", () => this.on.type(d.name, d.text, chip));
         const [w, h] = this.size;
         const x = Math.max(34, Math.min(w - 34, (x0 + x1) / 2));
-        const y = Math.max(18, Math.min(h - 18, (y0 + y1) / 2));
+        const middle = Math.max(18, Math.min(h - 18, (y0 + y1) / 2));
+        const half = 10 + 5.5 * d.text.length;
+        const y = [0, -32, 32, -64, 64, -96, 96].map((dy) => middle + dy)
+          .find((at) => at > 16 && at < h - 16 && boxes.every(([bx, by, bw, bh]) => Math.abs(bx - x) > bw + half || Math.abs(by - at) > bh + 15)) ?? middle; // prettier-ignore
+        boxes.push([x, y, half, 14]);
         chip.style.transform = `translate(${x.toFixed(1)}px, ${y.toFixed(1)}px) translate(-50%, -50%)`;
         chips.push(chip);
       }

@@ -66,6 +66,7 @@ const board = new Board($("#board"), {
   drag: (message) => live.send({ do: "drag", ...message }),
   drop: (message) => {
     const kept = now.picture;
+    hint("");
     return store({ do: "drop", ...message }).catch((problem) => {
       if (now.picture === kept) showPicture(kept);
       if (problem?.error) hint(sentence(problem.error));
