@@ -188,10 +188,16 @@ def _compared(pit: Pit, case: FireCase, readings: Sequence[Reading], taught: Cal
 
     before, after = told(case.coefficients, level), told(taught.apply(case.coefficients), taught.level)
     rows = [
-        (f"{i}, {tape.length(r.x)} from the fire end", tape.temperature(r.temperature), b, a)
+        (f"{i}, {_where(case, r.x, tape)}", tape.temperature(r.temperature), b, a)
         for i, (r, b, a) in enumerate(zip(readings, before, after, strict=True), start=1)
     ]
     return table(("thermometer", "read", "expected", "after learning"), rows)
+
+
+def _where(case: FireCase, x: float, tape: Tape) -> str:
+    if case.rises_from is not None:
+        return f"{tape.length(x + case.rises_from)} off the floor"
+    return f"{tape.length(x)} from the fire end"
 
 
 # ---------------------------------------------------------------- a log

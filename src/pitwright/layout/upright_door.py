@@ -26,7 +26,7 @@ SKIN_POINTS = 48
 SWINGS = 24
 FRICTION = 0.3  # steel pin in a steel barrel, dry (handbooks give 0.15 greased to 0.6 clean and dry, from memory)
 OUT_OF_PLUMB = math.radians(1.0)
-HINGE_IN = 6.0 * INCH  # first and last hinge in from the door's ends
+HINGE_IN = 6.0 * INCH  # first and last hinge in from the door's ends, nearer on a short door
 STEP = math.radians(0.5)
 FULL_TURN = math.radians(300.0)
 
@@ -49,8 +49,8 @@ def lay_out_tall_door(
         f"{name}.stop", rules.open_stop, "angle", because="how far the shop lets a door open; a chain or a bar holds it",
         limits=(math.radians(60.0), math.radians(180.0)),
     )  # fmt: skip
-    last = max(height - HINGE_IN, HINGE_IN)
-    hinges = tuple(edges.x0 + HINGE_IN + i * (last - HINGE_IN) / (own.hinges - 1) for i in range(own.hinges))
+    first = min(HINGE_IN, height / 6.0)
+    hinges = tuple(edges.x0 + first + i * (height - 2.0 * first) / (own.hinges - 1) for i in range(own.hinges))
     apart = max(hinges[-1] - hinges[0], INCH)
     load = weight * STANDARD_GRAVITY
     friction = FRICTION * own.pin / 2.0 * load * (1.0 + 2.0 * lever / apart)

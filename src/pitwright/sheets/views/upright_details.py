@@ -258,8 +258,9 @@ def stack_view(pit: Pit) -> Drawing:
         run = math.copysign(radius, x)
         z = stack.base_z
         for off in (-r, -bore, bore, r):
-            s.line((run, z + off), (x - math.copysign(off, x), z + off), title="stub")
-            s.line((x - math.copysign(off, x), z + off), (x - math.copysign(off, x), stack.top_z), title="riser")
+            wall = x - math.copysign(1.0, x) * off
+            s.line((run, z + off), (wall, z + off), title="stub")
+            s.line((wall, z + off), (wall, stack.top_z), title="riser")
         s.line((run, z), (x, z), "centre")
         s.line((x, z), (x, stack.top_z + 0.05), "centre")
         s.dim((run, z - r), (x, z - r), "below")

@@ -126,7 +126,10 @@ def window_points(pit: Pit) -> Table:
         Column("around from the front line", align="right", bold=True, wrap=True),
         Column("got", blank=True),
     )
-    return Table(columns, tuple(rows), title="Window, point by point (0 on top, round toward the front)")
+    title = "Window, point by point (0 on top, round toward the front)"
+    if window.shape == "box":
+        title = "Window, corner by corner: point by point from the back, below"
+    return Table(columns, tuple(rows), title=title)
 
 
 def cope_table(pit: Pit) -> Table:

@@ -92,7 +92,7 @@ def plan_of(pit: Pit) -> Drawing:
     sketch.callout(pin, "hinge pins, one plumb line", toward=0.15 if pin[0] > 0 else math.pi - 0.15)
     sketch.callout(open_skin[-1], f"door at its stop, {pit.tape.angle(door.stop, 0)}", toward=-1.2)
     post = own.posts[1]
-    sketch.callout(eye.point((post.x, post.y, 0.0)), f"posts {pit.tape.angle(post.clock)}\nround from front and back",
+    sketch.callout(eye.point((post.x, post.y, 0.0)), f"posts {pit.tape.angle(own.posts[0].clock)}\nround from front and back",
                    toward=2.4 if vessel.hand > 0 else 0.7, about=known(pit, "base.post_clock"))  # fmt: skip
     half = own.square / 2.0
     away: Side = "left" if vessel.hand > 0 else "right"
