@@ -112,12 +112,9 @@ const asked = new Map(); // kind of answer -> functions waiting for it
 const live = new Live(job, {
   heard,
   opened: () => {
-    if (now.pinned) {
-      now.pinned = null; // the bench forgot it with the broken line
-      now.stage?.pinned?.(null);
-    }
     look();
     live.send({ do: "inputs" });
+    if (now.pinned) live.send({ do: "pin", head: now.pinned.head, label: now.pinned.label });
   },
   stood: (state) => line(state),
   orphan: (message, sent) => {
