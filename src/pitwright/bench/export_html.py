@@ -37,7 +37,7 @@ _PLAIN: Final = " !$&'()*+,/:;=?@[]{}|^`~<>_.-"  # stands for itself in a data a
 _START: Final = """
 import { mount } from "/static/js/solid.js";
 const data = JSON.parse(document.getElementById("pieces").textContent);
-mount(document.getElementById("solid"), { fetchSolid: async () => data });
+mount(document.getElementById("solid"), { fetchSolid: async () => data, calm: true });
 """
 
 

@@ -19,9 +19,10 @@ export function open(host, desk) {
 
 /**
  * Puts the view into an element.
- * fetchSolid: () => Promise of the pieces; onPick: called with the marks picked.
+ * fetchSolid: () => Promise of the pieces; onPick: called with the marks picked; calm: the wheel scrolls the page until
+ * the picture is taken in hand.
  */
-export function mount(element, { fetchSolid, onPick = () => {} }) {
+export function mount(element, { fetchSolid, onPick = () => {}, calm = false }) {
   let data = null;
   let scene = null;
   let flat = []; // without WebGL: the copies, as the list needs them
@@ -77,7 +78,7 @@ export function mount(element, { fetchSolid, onPick = () => {} }) {
     data = fresh;
     if (first) {
       try {
-        scene = makeScene(canvas, { colours: colours(), onChange: label });
+        scene = makeScene(canvas, { colours: colours(), onChange: label, calm });
       } catch {
         scene = null;
       }
@@ -252,6 +253,15 @@ export function mount(element, { fetchSolid, onPick = () => {} }) {
     }
   }
 
+  // Where the list scrolls by itself, the row of what was clicked comes into sight.
+  function toRow(mark) {
+    const row = list.querySelector(`[data-mark="${CSS.escape(mark)}"]`)?.parentElement;
+    if (!row || side.scrollHeight <= side.clientHeight + 4) return;
+    const [high, low] = [side.scrollTop + sum.offsetHeight, side.scrollTop + side.clientHeight];
+    const at = row.getBoundingClientRect().top - side.getBoundingClientRect().top + side.scrollTop;
+    if (at < high || at + row.offsetHeight > low) side.scrollTop = at - sum.offsetHeight - 12;
+  }
+
   function label() {
     if (!scene || !data) return;
     const last = picked().filter((c) => !c.hidden);
@@ -387,7 +397,9 @@ export function mount(element, { fetchSolid, onPick = () => {} }) {
     if (far > 5 || long > 600) return;
     const box = canvas.getBoundingClientRect();
     const entry = scene.under(event.clientX - box.left, event.clientY - box.top);
-    if (entry) toggle([entry]);
+    if (!entry) return;
+    toggle([entry]);
+    toRow(entry.piece.mark);
   });
   canvas.addEventListener("pointermove", (event) => {
     if (!scene || event.buttons || event.pointerType !== "mouse") return;

@@ -123,7 +123,8 @@ function lineMaterial(vertexShader) {
 
 // Colours come as `{paper, ink, quiet, accent, dark}`, CSS colours but for `dark`, a yes or no.
 // Throws where the browser has no WebGL.
-export function makeScene(canvas, { colours, onChange = () => {} }) {
+// `calm`: the wheel scrolls the page until the picture is taken in hand.
+export function makeScene(canvas, { colours, onChange = () => {}, calm = false }) {
   const context = canvas.getContext("webgl2", { alpha: false, antialias: true, depth: true, stencil: true });
   if (!context) throw new Error("no WebGL");
   const renderer = new THREE.WebGLRenderer({ canvas, context, antialias: true, stencil: true });
@@ -142,6 +143,16 @@ export function makeScene(canvas, { colours, onChange = () => {} }) {
   controls.zoomToCursor = true;
   controls.minZoom = 0.2;
   controls.maxZoom = 40;
+
+  if (calm) {
+    controls.enableZoom = false;
+    const held = (on) => () => {
+      controls.enableZoom = on;
+    };
+    canvas.addEventListener("focus", held(true));
+    canvas.addEventListener("pointerdown", held(true));
+    canvas.addEventListener("blur", held(false));
+  }
 
   const planes = [0, 1, 2].map((axis) => {
     const normal = new THREE.Vector3();
