@@ -77,6 +77,7 @@ def test_five_facts_a_drag_a_remedy_and_the_pack(person: Person, bench: Bench, t
 
     page.click("#undo")
     expect(page.locator("#strip-lean .text")).to_have_text(before)
+    expect(page.locator("#redo")).not_to_have_attribute("aria-disabled", "true")
     page.click("#redo")
     expect(page.locator("#strip-lean .text")).to_have_text(dragged)
     settled(page)
@@ -88,6 +89,7 @@ def test_five_facts_a_drag_a_remedy_and_the_pack(person: Person, bench: Bench, t
     page.locator(".effect button.main").click()
     expect(page.locator("#panel-findings .said", has_text=said)).to_have_count(0, timeout=WAIT)
     settled(page)
+    mended = strip(page, "lean")
 
     page.click("#pack")
     with take_pack(page, "plan-set", "cut-list") as pack:
@@ -99,7 +101,7 @@ def test_five_facts_a_drag_a_remedy_and_the_pack(person: Person, bench: Bench, t
     page.locator("#jobs li").filter(has_text="Hill job").get_by_role("link", name="Hill job").first.click()
     page.wait_for_selector("#board svg.drawing")
     assert page.url == address
-    expect(page.locator("#strip-lean .text")).to_have_text(dragged)
+    expect(page.locator("#strip-lean .text")).to_have_text(mended)
 
 
 def tab_to(page: Page, what: str, most: int = 150) -> None:

@@ -26,7 +26,7 @@ def test_each_sees_what_the_other_does(people: Any, bench: Bench) -> None:
     other.page.goto(address)
     other.page.wait_for_selector("#board svg.drawing")
     height = other.page.locator("#strip-height .text").inner_text()
-    set_field(one.page, "Grate height", "38")
+    set_field(one.page, "Main grate over the floor", "38")
     expect(other.page.locator("#strip-height .text")).not_to_have_text(height)
     assert (
         other.page.locator("#strip-height .text").inner_text() == one.page.locator("#strip-height .text").inner_text()
@@ -34,7 +34,7 @@ def test_each_sees_what_the_other_does(people: Any, bench: Bench) -> None:
     set_field(other.page, "Customer", "Otterbank allotments")
     expect(one.page.locator("#job-customer")).to_contain_text("Otterbank allotments")
     one.page.reload()
-    expect(field(one.page, "Grate height")).to_have_value("38")
+    expect(field(one.page, "Main grate over the floor")).to_have_value("38")
     expect(field(one.page, "Customer")).to_have_value("Otterbank allotments")
 
 
@@ -44,15 +44,15 @@ def test_nothing_is_silently_overwritten(people: Any, bench: Bench) -> None:
     address = make_pit(one.page, bench)
     other.page.goto(address)
     other.page.wait_for_selector("#board svg.drawing")
-    expect(field(other.page, "Grate height")).to_have_value("36")
-    field(other.page, "Grate height").fill("34")  # begun, not yet sent
-    set_field(one.page, "Grate height", "38")
+    expect(field(other.page, "Main grate over the floor")).to_have_value("36")
+    field(other.page, "Main grate over the floor").fill("34")  # begun, not yet sent
+    set_field(one.page, "Main grate over the floor", "38")
     expect(other.page.locator("#said")).to_contain_text("38", timeout=20000)
-    field(other.page, "Grate height").press("Enter")
+    field(other.page, "Main grate over the floor").press("Enter")
     ask = other.page.locator("dialog[open]")
     expect(ask).to_contain_text("38")
     expect(ask).to_contain_text("34")
     ask.get_by_role("button", name="38").click()
-    expect(field(other.page, "Grate height")).to_have_value("38")
+    expect(field(other.page, "Main grate over the floor")).to_have_value("38")
     one.page.reload()
-    expect(field(one.page, "Grate height")).to_have_value("38")
+    expect(field(one.page, "Main grate over the floor")).to_have_value("38")
