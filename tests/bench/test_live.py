@@ -380,6 +380,18 @@ def test_what_is_no_message_is_told_and_the_line_stays(client: Any, text: str) -
         assert page.look("side")["picture"]["state"] == "solved"
 
 
+def test_a_page_that_shouts_is_told_to_wait_and_the_line_stays(client: Any) -> None:
+    job = new_job(client)
+    with at(client, job) as page:
+        page.look("side")
+        for n in range(400):
+            page.say(do="try", edits=[{"path": ["order", "grate_height"], "value": "38"}], seq=n)
+        assert "wait" in page.hear("refused", most=500)["refused"]["message"]
+        page.say(do="look", views=["plan"], seq=1000)
+        while page.hear("head", "picture", most=500).get("seq") != 1000:
+            pass
+
+
 def test_a_crash_of_the_solver_is_told_and_the_line_lives(client: Any, monkeypatch: pytest.MonkeyPatch) -> None:
     job = new_job(client)
     with at(client, job) as page:

@@ -194,7 +194,22 @@ def test_shared_it_answers_on_the_network_behind_a_code(tmp_path: Path) -> None:
         cookie = str(answer.getheader("set-cookie")).split(";")[0]
         assert device.ask("GET", "/api/jobs", cookie=cookie)[0] == 200
         assert device.ask("GET", "/api/share", cookie=cookie)[0] == 403
-        assert bench.ask("GET", "/api/share")[1]["devices"][0]["name"] == "phone"
+        (phone,) = bench.ask("GET", "/api/share")[1]["devices"]
+        assert phone["name"] == "phone"
+
+        job = bench.new_job()
+        origin, where = f"http://{device.host}", f"ws://{device.host}/live/{job}"
+        with pytest.raises(InvalidStatus), connect(where, origin=origin):
+            pass
+        with connect(where, origin=origin, additional_headers={"cookie": cookie}, max_size=None) as live:
+            live.send(json.dumps({"do": "look", "views": ["side"]}))
+            assert "picture" in json.loads(live.recv(timeout=20))
+            assert bench.ask("POST", "/api/share/revoke", {"key": phone["key"], "rid": "away"})[1]["devices"] == []
+            with pytest.raises(ConnectionClosed) as away:
+                drained(live)
+            assert away.value.rcvd is not None
+            assert away.value.rcvd.code == 4401
+        assert device.ask("GET", "/api/jobs", cookie=cookie)[0] == 401
 
 
 def test_a_port_that_is_taken_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
