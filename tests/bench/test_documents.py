@@ -6,6 +6,7 @@ import contextlib
 import copy
 import io
 import tomllib
+import tracemalloc
 import zipfile
 from pathlib import Path
 from typing import Any
@@ -27,7 +28,7 @@ from pitwright.bench.documents import (
     value_at,
 )
 from pitwright.bench.merge import Conflict, changed, merged
-from pitwright.bench.shipping import READ_LIMIT, shipped, unshipped
+from pitwright.bench.shipping import HISTORY_LIMIT, READ_LIMIT, history_in, shipped, unshipped
 from pitwright.errors import JobError
 from pitwright.job.burns import SavedBurn, burn_text
 from pitwright.job.file import load_job
@@ -287,8 +288,15 @@ def test_zips_that_swell_or_lie_are_refused() -> None:
         unshipped(zipped(many), "x.zip")
     with pytest.raises(JobError, match="too many"):
         unshipped(zipped({f"{i}.txt": b"" for i in range(2_100)}), "x.zip")
+    bomb = zipped({"job.toml": job, "bomb.toml": b"#" * 100_000_000, "history.json": b" " * 100_000_000})
+    tracemalloc.start()
     with pytest.raises(JobError, match="too large"):
-        unshipped(zipped({"job.toml": job, "bomb.toml": b"#" * 200_000_000}), "x.zip")
+        unshipped(bomb, "x.zip")
+    assert tracemalloc.get_traced_memory()[1] < 2 * READ_LIMIT
+    assert history_in(bomb, LEAST) == ()
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert peak < 3 * HISTORY_LIMIT  # the rest was never unpacked
     with pytest.raises(JobError, match="too large"):
         unshipped(zipped({f"{i}.toml": b"#" * (READ_LIMIT // 8) for i in range(9)}), "x.zip")
     with pytest.raises(JobError, match="twice"):

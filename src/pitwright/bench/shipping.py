@@ -24,7 +24,7 @@ from pitwright.job.file import KEPT_AS
 MOST_FILES: Final = 2_000  # entries of a zip
 MOST_TOML: Final = 40  # job, shop and burn files in it
 READ_LIMIT: Final = 5_000_000  # bytes of all of them unpacked
-HISTORY_LIMIT: Final = 30_000_000  # bytes of a history unpacked; a longer one is left out
+HISTORY_LIMIT: Final = 20_000_000  # bytes of a history unpacked; a longer one is left out
 MOST_CHANGES: Final = 20_000
 JOB_FILE: Final = f"{KEPT_AS}.toml"
 HISTORY_FILE: Final = "history.json"
