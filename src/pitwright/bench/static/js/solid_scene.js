@@ -46,7 +46,7 @@ const HATCH_FRAGMENT = `
   void main() {
     #include <clipping_planes_fragment>
     float at = mod(gl_FragCoord.x + way * gl_FragCoord.y, pitch) / pitch;
-    gl_FragColor = vec4(mix(paper, ink, at < 0.25 ? 1.0 : 0.5), 1.0);
+    gl_FragColor = vec4(mix(paper, ink, at < 0.25 ? 1.0 : 0.6), 1.0);
   }`;
 
 // Which way each group goes when the pit is pulled apart; x is away from the fire end, turned round for the other hand.
