@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from pitwright.layout.model import Pit
 from pitwright.layout.trailer import square
-from pitwright.parts import Plate
+from pitwright.parts import Bar, Plate
 from pitwright.shop._order_steps import BASE, TAPE_GIVE, UNDER_RAILS, Hold, Plan
 from pitwright.shop.welds import Weld, around_section, fillet, marks_of, named, thickness_of
 from pitwright.tape import INCH
@@ -53,11 +53,11 @@ def _ties(pit: Pit) -> Iterator[Weld]:
 
 def _cart(pit: Pit) -> Iterator[Weld]:
     base = pit.base
-    stock = base.axles[0].radius, base.rail.wall
-    yield fillet("axle to rail", 4.0 * base.rail.width, stock[1], "running gear", marks=marks_of(pit, "axle"), count=2,
+    yield fillet("axle to rail", 4.0 * base.rail.width, base.rail.wall, "running gear", marks=marks_of(pit, "axle"), count=2,
                  note="both sides of the axle; wheels off, axle cool between runs")  # fmt: skip
     for part in named(pit, "rest leg"):
-        profile = part.shape.profile  # type: ignore[union-attr]
+        assert isinstance(part.shape, Bar)
+        profile = part.shape.profile
         yield fillet("rest leg to rail", around_section(profile), min(profile.wall, base.rail.wall), "running gear",
                      marks=(part.mark,), count=part.quantity)  # fmt: skip
         for foot in named(pit, "rest foot"):
