@@ -499,3 +499,16 @@ def test_the_command_says_it(name: str, said: tuple[str, ...], capsys: pytest.Ca
     assert record["worst_ratio"] == pytest.approx(report.worst)
     assert len(record["checks"]) == len(report.checks)
     assert [t["share"] for t in record["tongue"]] == [t.share for t in report.towing.states] if report.towing else True
+
+
+def test_where_an_engineer_must_look() -> None:
+    """One note for all legs near a door, one for the road; none of a pit with neither."""
+    near = [f for f in stand(plain("orchard-30")).findings if f.code == "stand.engineer"]
+    assert len(near) == 1
+    assert "leg A working" in near[0].text
+    assert "licensed engineer" in near[0].text
+    road = [f for f in stand(plain("trailer-48")).findings if f.code == "stand.engineer"]
+    assert any("trailer for the road" in f.text for f in road)
+    assert "stand.engineer" not in codes(stand(plain("stand-24")))
+    hot = pit("orchard-30", proportions={"legs": {"sets": SETS}})
+    assert any("firebox wall" in n for n in stand(hot).not_made)

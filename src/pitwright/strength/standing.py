@@ -23,6 +23,7 @@ from pitwright.strength.from_pit import PitFrame
 from pitwright.strength.from_upright import frame_of
 from pitwright.strength.lifting import CAUTION as LIFT_CAUTION
 from pitwright.strength.pit_doors import PINCH, DoorPull, door_pulls
+from pitwright.strength.pit_engineer import engineer_findings
 from pitwright.strength.pit_floor import OnFloor, floor_of
 from pitwright.strength.pit_heat import Growth, Heat, firebox_tied, growth_of, heat_of, hot_legs
 from pitwright.strength.pit_joints import (
@@ -126,6 +127,7 @@ def _stand(pit: Pit, state: str) -> StandReport:
             checks += part.checks
             findings += part.findings
     checks.append(tie_check)
+    findings += engineer_findings(pit, heat)
     dragged = solved.cases.get("dragged")
     eyes, told_eyes = drag_told(pit, dragged.reactions["drag"] if dragged is not None else 0.0)
     checks += eyes
@@ -150,7 +152,7 @@ def _stand(pit: Pit, state: str) -> StandReport:
         hands=hands,
         tie_downs=ties,
         findings=worst_first(findings),
-        not_made=NOT_MADE,
+        not_made=tuple(_not_made(pit)),
         cautions=tuple(_cautions(towing)),
     )
 
@@ -161,6 +163,14 @@ NOT_MADE = (
     "fatigue on the road",
     "earthquake",
 )
+
+
+def _not_made(pit: Pit) -> Iterator[str]:
+    yield from NOT_MADE
+    if any(s.x < 0.0 for s in pit.leg_sets):
+        yield "the firebox wall where its own legs meet it"
+    if pit.base.axles:
+        yield "axles, springs, wheels and couplers: bought by their ratings"
 
 
 def _cautions(towing: Towing | None) -> Iterator[str]:

@@ -189,10 +189,15 @@ def lift_blocks(pit: Pit, report: StandReport) -> tuple[Block, ...]:
         ways: tuple[Block, ...] = (_forks(pit, report),) if lifting.forks else ()
         return (big, unslung, *ways, _tied_down(pit, report), Notes(report.cautions[:2], title="Cautions", bold=True))
     count = "Two" if lifting.on_shell else "Four"
+    columns = (Column("sling", bold=True, wrap=True), Column("length", align="right", bold=True), Column("off level", align="right"),
+               Column("pull", align="right"), Column("if only two carry", align="right", wrap=True))  # fmt: skip
+    shown = len(columns) - (1 if lifting.on_shell else 0)
     slings = Table(
-        (Column("sling", bold=True, wrap=True), Column("length", align="right", bold=True), Column("off level", align="right"),
-         Column("pull", align="right"), Column("if only two carry", align="right", wrap=True)),
-        tuple((k.lug, tape.length(k.length), tape.angle(k.angle), tape.force(k.tension), tape.force(k.alone)) for k in lifting.slings),
+        columns[:shown],
+        tuple(
+            (k.lug, tape.length(k.length), tape.angle(k.angle), tape.force(k.tension), tape.force(k.alone))[:shown]
+            for k in lifting.slings
+        ),
         title=f"{count} slings that hang it level, hook over the weight",
     )  # fmt: skip
     notes = [
