@@ -19,6 +19,7 @@ from pitwright.layout.pit import solve
 from pitwright.layout.upright_door import first_inside
 from pitwright.layout.upright_place import plan, turned_open
 from pitwright.masses import combine, placed_mass
+from pitwright.shop.order import build_order
 from pitwright.shop.price import price
 from pitwright.solid.mesh import overlaps
 from pitwright.strength.stability import Footing, MassPoint, sides, tip_angle
@@ -274,6 +275,7 @@ def test_any_tower_stands_clear_and_adds_up(seed):
     for post in own.posts:
         assert math.hypot(post.x, post.y) == pytest.approx(vessel.outer_radius + own.post.height / 2.0)
     steel = combine(m for p in pit.parts for m in placed_mass(p))
+    assert {p.mark for p in pit.parts} == {p.mark for step in build_order(pit).steps for p in step.parts}
     share = 1.0 + pit.job.proportions.shop.weld_and_paint
     assert pit.balance["empty"].mass == pytest.approx(steel.mass * share, rel=1e-9)
     assert pit.balance["empty"].centre == pytest.approx(steel.centre, abs=1e-9)

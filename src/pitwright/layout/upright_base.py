@@ -159,7 +159,7 @@ def _parts(draft: Draft, base: BaseLayout, frame: Frame, posts: tuple[Post, ...]
         return
     draft.add(
         "H",
-        "caster",
+        "base caster",
         "base",
         Bought(
             mass=CASTER_WEIGHT,

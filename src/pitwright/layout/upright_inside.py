@@ -124,84 +124,90 @@ def _disc(radius: float, halves: int) -> Outline:
 def grate_parts(
     draft: Draft, vessel: VesselLayout, grates: tuple[RoundGrate, ...], ledges: tuple[Point2, ...], ledge_in: float
 ) -> None:
-    """Mesh, rings and cross bars of every grate, and the ledges."""
+    """Mesh, rings and cross bars of the grates, and their ledges; all levels are alike and share their marks."""
     rules = draft.rules.grates
     bar = find_profile(RING, field="grate ring")
-    inner = vessel.inner_radius
-    for grate in grates:
-        radius = grate.diameter / 2.0
-        ways = ((1.0, "front half"), (-1.0, "back half")) if grate.halves == 2 else ((1.0, ""),)
-        top = grate.z - MESH
+    upright = bar.turned() if bar.width > bar.height else bar  # straight bars stand on edge
+    radius, halves = grates[0].diameter / 2.0, grates[0].halves
+    low = PANEL_GAP / 2.0
+    ways = ((1.0, ", front half"), (-1.0, ", back half")) if halves == 2 else ((1.0, ""),)
+    copies = [(s, g.z - MESH, f"{g.name}{half}") for g in grates for s, half in ways]
+    draft.add(
+        "G",
+        "grate mesh",
+        "grates",
+        Plate(outline=_disc(radius, halves), thickness=MESH, mass_per_area=rules.mesh_weight),
+        [Placement(origin=(0.0, 0.0, top), x=(s, 0.0, 0.0), y=(0.0, s, 0.0), where=w) for s, top, w in copies],
+        "expanded metal",
+    )
+    turn = math.pi / 2.0 - math.asin((low + RING_WALL) / radius) if halves == 2 else math.pi
+    draft.add(
+        "G",
+        "grate ring",
+        "grates",
+        Shell(outer_radius=radius, wall=RING_WALL, length=RING_DEEP, clock0=-turn, clock1=turn),
+        [
+            Placement(origin=(0.0, 0.0, top - RING_DEEP), x=(0.0, 0.0, 1.0), y=(s, 0.0, 0.0), z=(0.0, s, 0.0), where=w)
+            for s, top, w in copies
+        ],
+        bar.designation,
+        notes=("roll on edge to the inside of the mesh's line",),
+    )
+    if halves == 2:
+        chord = 2.0 * math.sqrt(radius**2 - (low + RING_WALL) ** 2)
         draft.add(
             "G",
-            f"{grate.name} mesh",
+            "grate parting bar",
             "grates",
-            Plate(outline=_disc(radius, grate.halves), thickness=MESH, mass_per_area=rules.mesh_weight),
-            [Placement(origin=(0.0, 0.0, top), x=(s, 0.0, 0.0), y=(0.0, s, 0.0), where=w) for s, w in ways],
-            "expanded metal",
-        )
-        low = PANEL_GAP / 2.0
-        turn = math.pi / 2.0 - math.asin((low + RING_WALL) / radius) if grate.halves == 2 else math.pi
-        ring = Shell(outer_radius=radius, wall=RING_WALL, length=RING_DEEP, clock0=-turn, clock1=turn)
-        draft.add(
-            "G",
-            f"{grate.name} ring",
-            "grates",
-            ring,
+            Bar.square(upright, chord),
             [
                 Placement(
-                    origin=(0.0, 0.0, top - RING_DEEP), x=(0.0, 0.0, 1.0), y=(s, 0.0, 0.0), z=(0.0, s, 0.0), where=w
+                    origin=(-s * chord / 2.0, s * (low + RING_WALL / 2.0), top - RING_DEEP / 2.0),
+                    x=(s, 0.0, 0.0),
+                    y=(0.0, s, 0.0),
+                    where=w,
                 )
-                for s, w in ways
+                for s, top, w in copies
             ],
             bar.designation,
-            notes=("roll on edge to the inside of the mesh's line",),
         )
-        # straight bars stand on edge: one along the parting line, one square to it down the middle
-        level = top - RING_DEEP / 2.0
-        chord = 2.0 * math.sqrt(radius**2 - (low + RING_WALL) ** 2)
-        if grate.halves == 2:
-            draft.add(
-                "G",
-                f"{grate.name} parting bar",
-                "grates",
-                Bar.square(bar.turned() if bar.width > bar.height else bar, chord),
-                [
-                    Placement(origin=(-s * chord / 2.0, s * (low + RING_WALL / 2.0), level), x=(s, 0.0, 0.0), y=(0.0, s, 0.0), where=w)
-                    for s, w in ways
-                ],
-                bar.designation,
-            )  # fmt: skip
-        inside = radius - RING_WALL
-        ends = (low + RING_WALL, inside - 0.001) if grate.halves == 2 else (-inside + 0.001, inside - 0.001)
-        draft.add(
-            "G",
-            f"{grate.name} middle bar",
-            "grates",
-            Bar.square(bar.turned() if bar.width > bar.height else bar, ends[1] - ends[0]),
-            [Placement(origin=(0.0, s * ends[0], level), x=(0.0, s, 0.0), y=(-s, 0.0, 0.0), where=w) for s, w in ways],
-            bar.designation,
-        )
-        _ledges(draft, grate.name, inner, top - RING_DEEP, ledges, ledge_in)
+    inside = radius - RING_WALL - 0.001
+    ends = (low + RING_WALL, inside) if halves == 2 else (-inside, inside)
+    draft.add(
+        "G",
+        "grate middle bar",
+        "grates",
+        Bar.square(upright, ends[1] - ends[0]),
+        [
+            Placement(origin=(0.0, s * ends[0], top - RING_DEEP / 2.0), x=(0.0, s, 0.0), y=(-s, 0.0, 0.0), where=w)
+            for s, top, w in copies
+        ],
+        bar.designation,
+    )
+    _ledges(draft, grates, vessel.inner_radius, ledges, ledge_in)
 
 
-def _ledges(draft: Draft, name: str, inner: float, top: float, ledges: tuple[Point2, ...], ledge_in: float) -> None:
-    """Pieces of flat ring cut from plate, welded to the wall; their upper face at `top` over the floor [m]."""
+def _ledges(
+    draft: Draft, grates: tuple[RoundGrate, ...], inner: float, ledges: tuple[Point2, ...], ledge_in: float
+) -> None:
+    """Pieces of flat ring cut from plate, welded to the wall under every grate."""
     by_half: dict[float, list[float]] = {}
     for middle, half in ledges:
         by_half.setdefault(half, []).append(middle)
     for half, middles in by_half.items():
         draft.add(
             "G",
-            f"{name} ledge, {'side' if len(middles) > 1 else 'back'}",
+            f"grate ledge, {'side' if len(middles) > 1 else 'back'}",
             "grates",
             Plate(outline=ring_piece(inner - ledge_in, inner, half), thickness=LEDGE_THICK),
             [
                 Placement(
-                    origin=(0.0, 0.0, top - LEDGE_THICK),
+                    origin=(0.0, 0.0, g.z - MESH - RING_DEEP - LEDGE_THICK),
                     x=(math.sin(c), math.cos(c), 0.0),
                     y=(-math.cos(c), math.sin(c), 0.0),
+                    where=g.name,
                 )
+                for g in grates
                 for c in middles
             ],
             draft.plate(LEDGE_THICK),

@@ -87,7 +87,17 @@ SHARES: dict[str, dict[Stage, float]] = {
 """What share of a stage's hours a step takes; made to add up over the steps a pit has."""
 
 
-ON_THE_TABLE = ("rail", "cross member", "fork pocket", "drag eye", "outrigger", "tongue beam", "foot plate")
+ON_THE_TABLE = (
+    "rail",
+    "cross member",
+    "fork pocket",
+    "drag eye",
+    "outrigger",
+    "tongue beam",
+    "foot plate",
+    "end rail",
+    "base caster",
+)
 """Pieces of the base that are welded while it lies on the table."""
 
 

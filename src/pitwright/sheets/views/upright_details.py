@@ -231,7 +231,7 @@ def base_pages(pit: Pit, paper: Paper) -> tuple[Page, ...]:
         title="Mind",
     )
     pieces = piece_table(
-        pit, "Pieces", ("rail", "end rail", "cross member", "post", "foot plate", "caster"), ("base", "legs")
+        pit, "Pieces", ("rail", "end rail", "cross member", "post", "foot plate", "base caster"), ("base", "legs")
     )
     return spread(board, [("Base from above, front at the foot", base_plan(pit))], (along, posts, pieces, notes))
 
