@@ -37,7 +37,7 @@ def live_dims(pit: Pit, hand: str | None) -> list[Live]:
         return list(_stack(pit))
     if hand.startswith(("main grate", "grate ", "vessel", "baffle")):
         return list(_grates(pit))
-    if hand.startswith(("rail", "fork", "saddle")):
+    if hand.startswith(("rail", "fork", "saddle", "axle", "tongue", "hitch", "grips", "casters")):
         return list(_base(pit))
     return list(_skin(pit))
 
@@ -70,12 +70,12 @@ def _leg(pit: Pit, leg_set: LegSet) -> Iterator[Live]:
                     f"{name}.half_spread")  # fmt: skip
         yield _line(pit, view, (leg.x, y, z), (leg.x, radius, z), tape.length(radius - y), f"{name}.inboard")
         yield _line(pit, view, (leg.x, leg.foot_y, leg.foot_z), (leg.x, y, z),
-                    f"lean {tape.angle(leg.lean)}, long point {tape.length(leg.long_point)}", f"{name}.lean")  # fmt: skip
+                    f"lean {tape.angle(leg.lean)}", f"{name}.lean")  # fmt: skip
     seam = vessel.x_at(0.0)
     low = vessel.centre_z - vessel.outer_radius
     for view in _SIDES:
         yield _line(pit, view, (seam, leg.foot_y, low), (leg.x, leg.foot_y, low),
-                    tape.length(abs(vessel.station(leg.x))), f"{name}.station")  # fmt: skip
+                    tape.length(vessel.station(leg_set.x)), f"{name}.station")  # fmt: skip
 
 
 _SIDES: tuple[View, ...] = ("side", "plan")
@@ -116,7 +116,7 @@ def _fire_end(pit: Pit) -> Iterator[Live]:
         inside = box.grate_z - box.ash_depth
         at = (x + box.end_plate, 0.0)
         yield _line(pit, view, (*at, inside), (*at, box.grate_z), tape.length(box.ash_depth), "firebox.fire_grate")
-        yield _line(pit, view, (x, -y, 0.0), (x, -y, box.bottom_z), tape.length(box.bottom_z), "firebox.centre")
+        yield _line(pit, view, (x, -y, 0.0), (x, -y, box.bottom_z), tape.length(box.bottom_z), "")
     yield _line(pit, "side", (box.x0 + box.end_plate, 0.0, box.centre_z), (box.x1, 0.0, box.centre_z),
                 tape.length(box.depth_inside), "firebox.length")  # fmt: skip
     half = box.width / 2.0
@@ -169,7 +169,7 @@ def _base(pit: Pit) -> Iterator[Live]:
     half = base.rails_outside / 2.0
     for view in _SIDES:
         for x, name in ((base.rail_x0, "base.rail_fire_end"), (base.rail_x1, "base.rail_stack_end")):
-            yield _line(pit, view, (seam, half, z), (x, half, z), tape.length(abs(vessel.station(x))), name)
+            yield _line(pit, view, (seam, half, z), (x, half, z), tape.length(vessel.station(x)), name)
         if base.pockets:
             low, high = base.pockets
             yield _line(pit, view, (low, half, z), (high, half, z), tape.length(high - low), "base.pocket_spread")

@@ -4,7 +4,7 @@
     drag(pit, id, view, u, v, free=False)     the changes for a place of the pointer [m on the view]
     nudge(pit, id, view, arrow, far=False)    the changes for one key: an arrow is one step of the tape, with Shift
                                               an inch or 10 mm
-    typed(pit, name, text)                    the changes for a value typed on a dimension
+    typed(pit, name, text, shown)             the changes for a value typed on a dimension that showed something
 
 All are pure. A drag is always worked from the pit that was there when the thing was taken.
 """
@@ -14,23 +14,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final, Literal, get_args
 
-from pitwright.bench.documents import Edit
 from pitwright.bench.drawings import View
 from pitwright.bench.grips.base import base_grips
 from pitwright.bench.grips.doors import door_grips
 from pitwright.bench.grips.fire import fire_grips
 from pitwright.bench.grips.grates import grate_grips
-from pitwright.bench.grips.grip import Dragged, Grip, angle_text, length_text, override, put
+from pitwright.bench.grips.grip import Dragged, Grip
 from pitwright.bench.grips.legs import leg_grips
 from pitwright.bench.grips.running import running_grips
 from pitwright.bench.grips.skin import skin_grips
 from pitwright.bench.grips.stack import stack_grips
 from pitwright.bench.grips.upright import upright_grips
 from pitwright.bench.keep import Keep
+from pitwright.bench.readings import typed
 from pitwright.errors import JobError
 from pitwright.layout.model import Pit
-from pitwright.reasons import Reason
-from pitwright.tape import parse_figure
 
 __all__ = ["Dragged", "Grip", "drag", "grip", "grips", "handles", "nudge", "typed"]
 
@@ -164,113 +162,3 @@ def nudge(pit: Pit, handle_id: str, view: View, arrow: Arrow, *, far: bool = Fal
     way = _sign(one, view, arrow)
     step = one.great(pit.tape) if far else one.least(pit.tape)
     return one.set_to(one.value + way * step, pit.tape, free=True)
-
-
-# ---------------------------------------------------------------- typed values
-
-
-def typed(pit: Pit, name: str, text: str) -> tuple[Edit, ...]:
-    """The changes that a value typed on a dimension asks for; an empty text lets the shop's rule stand again.
-
-    Raises JobError where the figure follows from others (it names what to set instead), was measured, or the text
-    cannot be read; LayoutError where no such pit can be.
-    """
-    reason = pit.reasons.get(name)
-    if reason is None:
-        raise JobError("no figure of this pit has that name", field=name, remedy="Pick it on the drawing.")
-    if not isinstance(text, str):
-        raise JobError("this is not a value", field=name, value=text, allowed="text as typed")
-    if reason.kind == "measured":
-        raise JobError(
-            "this was measured on the build",
-            field=name,
-            value=text,
-            allowed=_shown(pit, reason),
-            remedy="Change what was measured, or take it out.",
-        )
-    said = text.strip()
-    fact = _fact(pit, name, said)
-    if fact is not None:
-        return fact
-    if not said:
-        return override(pit, name, None)
-    parse_figure(said, reason.measure, system=pit.tape.system, field=name)
-    edits = override(pit, name, said)
-    _try(pit, reason, edits)
-    return edits
-
-
-def _shown(pit: Pit, reason: Reason) -> str:
-    return pit.tape.figure(reason.value, reason.measure)
-
-
-def _fact(pit: Pit, name: str, said: str) -> tuple[Edit, ...] | None:
-    """The changes for a figure that is a stated fact, or that a free figure stands for; None for all others."""
-    tape, vessel = pit.tape, pit.vessel
-
-    def read(measure: str = "length") -> float:
-        return float(parse_figure(said, measure, system=tape.system, field=name))
-
-    def stated(*path: str | int) -> tuple[Edit, ...]:
-        read()
-        return (put(*path, value=said),)
-
-    if name in ("order.grate_height", "grates.main grate.height"):
-        return stated("order", "grate_height")
-    if name in ("vessel.length", "vessel.wall"):
-        return stated(*name.split("."))
-    if name == "vessel.around" and pit.job.vessel.around is not None:
-        return stated("vessel", "around")
-    if name in ("vessel.around", "vessel.diameter"):
-        raise JobError(
-            "this follows from the survey",
-            field=name,
-            value=said,
-            allowed="vessel.around" if pit.job.vessel.around is not None else "vessel.rounds",
-            remedy="Change what the tape read.",
-        )
-    if name == "clock.top_from_seam":
-        clock = ("proportions", "clock")
-        if not said:
-            return (put(*clock, "top_from_seam", value=None), put(*clock, "fire_end", value=None))
-        return (*stated(*clock, "top_from_seam"), put(*clock, "fire_end", value=vessel.fire_end))
-    if name.startswith("grates.grate ") and name.endswith(".height"):
-        order = sorted(range(len(pit.job.order.levels)), key=lambda i: pit.job.order.levels[i].above)
-        place = order[int(name.split(" ")[1].split(".")[0]) - 2]
-        above = read() - pit.grates.levels[0].z
-        return (put("order", "levels", place, "above", value=length_text(tape, above)),)
-    if said and name == "drain.station" and "drain.x" in pit.reasons:
-        return override(pit, "drain.x", length_text(tape, vessel.x_at(read())))
-    if said and name == "firebox.centre":
-        return override(pit, "firebox.drop", length_text(tape, vessel.centre_z - read()))
-    if said and name.startswith("legs.") and name.endswith(".around"):
-        one = next(s for s in pit.leg_sets if s.name == name.split(".")[1])
-        contact = one.legs[0].contact + (read() - one.legs[0].around) * one.legs[0].contact / one.legs[0].around
-        return override(pit, f"legs.{one.name}.contact", angle_text(contact))
-    return None
-
-
-def _try(pit: Pit, reason: Reason, edits: tuple[Edit, ...]) -> None:
-    """Lay the pit out with the value, so that what follows from others is told apart from what the shop may set.
-
-    Raises JobError or LayoutError.
-    """
-    from pitwright.layout.pit import as_drawn
-
-    left = dict(pit.job.override)
-    for edit in edits:
-        left.pop(str(edit["path"][1]), None)
-        if edit["value"] is not None:
-            left[str(edit["path"][1])] = edit["value"]
-    try:
-        as_drawn(pit.job.model_copy(update={"override": left}))
-    except JobError as problem:
-        if problem.field == f"override.{reason.name}" and problem.message == "this figure follows from others":
-            raise JobError(
-                problem.message,
-                field=reason.name,
-                value=edits[0]["value"],
-                allowed=", ".join(reason.rests_on) or "what it rests on",
-                remedy="Set one of these instead.",
-            ) from problem
-        raise

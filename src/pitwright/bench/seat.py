@@ -224,7 +224,8 @@ class Seat:
         label = text_of(message, "label", otherwise=f"{in_words(name)}: {text or 'by the rule'}")
         rid = text_of(message, "rid", most=80)
         again = await self._hub.keep(self._hub.store.answered, rid)
-        edits: Sequence[Edit] = () if again else await self._room.solve(typed, await self._pit(), name, text)
+        shown = text_of(message, "shown", otherwise="")
+        edits: Sequence[Edit] = () if again else await self._room.solve(typed, await self._pit(), name, text, shown)
         await self._change(edits, label, message)
 
     async def _units(self, message: dict[str, Any]) -> None:

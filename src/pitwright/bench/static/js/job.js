@@ -84,7 +84,7 @@ const board = new Board($("#board"), {
       label: labelOf,
       why: (n) => askWhy(n),
       head: base0,
-      store: (n, value, from) => store({ do: "typed", name: n, text: value, base: from, label: `${labelOf(n)}: ${value || "the shop's own"}` }),
+      store: (n, value, from) => store({ do: "typed", name: n, text: value, shown: text.trim(), base: from, label: `${labelOf(n)}: ${value || "the shop's own"}` }),
     }),
   why: (name) => askWhy(name),
   label: labelOf,
