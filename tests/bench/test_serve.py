@@ -139,13 +139,13 @@ def test_messages_over_the_limit_are_cut_off_and_the_server_lives(tmp_path: Path
         assert bench.ask("GET", "/api/jobs")[0] == 200
 
 
-@pytest.mark.parametrize("origin", ["http://evil.example", "http://127.0.0.1:1", "null"])
-def test_another_page_gets_no_live_line(tmp_path: Path, origin: str) -> None:
+def test_another_page_gets_no_live_line(tmp_path: Path) -> None:
     with running(tmp_path / "store") as bench:
         job = bench.new_job()
-        with pytest.raises(InvalidStatus) as turned, bench.live(job, origin):
-            pass
-        assert turned.value.response.status_code == 403
+        for origin in ("http://evil.example", "http://127.0.0.1:1", "null"):
+            with pytest.raises(InvalidStatus) as turned, bench.live(job, origin):
+                pass
+            assert turned.value.response.status_code == 403
 
 
 def test_paths_are_not_tidied_by_the_server(tmp_path: Path) -> None:
