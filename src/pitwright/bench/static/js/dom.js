@@ -83,7 +83,7 @@ export function ask(title, body, buttons = [{ label: "Close" }], { wide = false,
   box.append(
     el("div", { class: "dialog-head" }, el("h2", { id: `${id}-title` }, title), close),
     el("div", { class: "dialog-body" }, body),
-    buttons.length ? row : null,
+    ...(buttons.length ? [row] : []),
   );
   box.addEventListener("close", () => box.remove());
   document.body.append(box);
