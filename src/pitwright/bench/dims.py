@@ -24,8 +24,10 @@ def leg_in_hand(pit: Pit, hand: str | None) -> LegSet | None:
 
 def live_dims(pit: Pit, hand: str | None) -> list[Live]:
     """The dimensions of what is in hand, on every view that shows them."""
-    if not hand or pit.upright is not None:
+    if not hand:
         return []
+    if pit.upright is not None:
+        return list(_on_end(pit))
     if _LEG.search(hand):
         leg_set = leg_in_hand(pit, hand)
         return list(_leg(pit, leg_set)) if leg_set is not None else []
@@ -193,3 +195,24 @@ def _skin(pit: Pit) -> Iterator[Live]:
     low = vessel.centre_z - vessel.outer_radius
     yield _line(pit, "side", (vessel.x_at(0.0), 0.0, low), (drain, 0.0, low),
                 tape.length(abs(vessel.station(drain))), "drain.station")  # fmt: skip
+
+
+def _on_end(pit: Pit) -> Iterator[Live]:
+    """Of a vessel on end: heights, the firebox, the base."""
+    vessel, box, tape = pit.vessel, pit.firebox, pit.tape
+    views: tuple[View, ...] = ("side", "stack end")
+    out = 1.15 * vessel.outer_radius
+    for view in views:
+        at = (out, -out)
+        main = pit.grates.levels[0].z
+        yield _line(pit, view, (*at, 0.0), (*at, main), tape.length(main), "order.grate_height")
+        yield _line(pit, view, (0.0, 0.0, 0.0), (0.0, 0.0, vessel.seam_z), tape.length(vessel.seam_z), "vessel.seam")
+        top = pit.stack.top_z
+        over = float(pit.reasons["stack.height"].value)
+        yield _line(pit, view, (0.0, 0.0, top - over), (0.0, 0.0, top), tape.length(over), "stack.height")
+    inside = (box.x0 + box.end_plate, 0.0, box.centre_z)
+    long = float(pit.reasons["firebox.length"].value)
+    yield _line(pit, "side", inside, (inside[0] + long, 0.0, box.centre_z), tape.length(long), "firebox.length")
+    if pit.upright is not None:
+        half = pit.upright.square / 2.0
+        yield _line(pit, "plan", (0.0, -half, 0.0), (0.0, half, 0.0), tape.length(2.0 * half), "base.square")

@@ -18,17 +18,19 @@ from pitwright.parts import Point2, Vec
 from pitwright.sheets.drawing import Drawing
 from pitwright.sheets.lettered import AngleDimension, Callout, Dimension, RoundDimension, Running, Slope
 from pitwright.sheets.svg import screen
-from pitwright.sheets.views.common import pit_sketch
+from pitwright.sheets.views.common import known, pit_sketch
 from pitwright.sheets.views.ends import fire_end_view, stack_end_view
 from pitwright.sheets.views.eye import Eye, from_above, from_fire_end, from_stack_end, from_working_side
 from pitwright.sheets.views.plan import plan_view
 from pitwright.sheets.views.scene import draw_pit
 from pitwright.sheets.views.side import side_view
+from pitwright.sheets.views.upright_general import firebox_side_view, front_view, plan_of
 from pitwright.sheets.views.wrap_map import wrap_map
 
 View = Literal["side", "stack end", "fire end", "plan", "wrap map"]
 VIEWS: Final[tuple[View, ...]] = get_args(View)
 SLACK: Final = 3e-4  # a rim of a piece narrower than this is not drawn on the screen [m]
+_OVER: Final = 0.06  # how far lines of the floor and the axis stand out [m]
 _WIDE: Final = 130.0  # how wide a drawing is meant to come out, in its own millimetres
 _RATIOS: Final = (0.2, 0.125, 0.1, 0.08, 0.0625, 0.05, 0.04, 0.03125, 0.025, 0.02, 0.0125, 0.01)
 _LETTERED: Final = (Dimension, Running, AngleDimension, RoundDimension, Slope, Callout)
@@ -39,7 +41,6 @@ _PRINTED: Final[Mapping[View, Callable[..., Drawing]]] = MappingProxyType(
         "stack end": stack_end_view,
         "fire end": fire_end_view,
         "plan": plan_view,
-        "wrap map": wrap_map,
     }
 )
 _EYES: Final[Mapping[View, Callable[[int], Eye]]] = MappingProxyType(
@@ -88,10 +89,7 @@ def on_view(pit: Pit, view: View, point: Vec) -> Point2:
 
 def quick(pit: Pit, view: View) -> Drawing:
     """A view without its lettering: some milliseconds."""
-    if pit.upright is not None:
-        return _on_end(pit, view, SLACK)
-    make = _PRINTED[view]
-    whole = make(pit) if view == "wrap map" else make(pit, slack=SLACK)
+    whole = _printed(pit, view, SLACK)
     return Drawing(tuple(p for p in whole.primitives if not isinstance(p, _LETTERED)))
 
 
@@ -100,25 +98,36 @@ def lettered(pit: Pit, view: View) -> Drawing:
 
     Laying it takes some hundred milliseconds.
     """
-    whole = _PRINTED[view](pit) if pit.upright is None else _on_end(pit, view, 0.0)
+    whole = _printed(pit, view, 0.0)
     return Drawing(tuple(p for p in whole.primitives if not (isinstance(p, Callout) and p.balloon)))
 
 
-def _on_end(pit: Pit, view: View, slack: float) -> Drawing:
-    """A vessel on end: its pieces, the floor, its axis and its grates."""
-    sketch, eye = pit_sketch(pit), eye_of(pit, view)
-    if eye is None:
-        sketch.text((0.0, 0.0), "the wrap map of a vessel on end is in the pack", anchor="middle")
-        return sketch.drawing()
-    draw_pit(sketch, pit, eye, dashed=("base",) if view == "plan" else (), slack=slack)
+def _printed(pit: Pit, view: View, slack: float) -> Drawing:
+    if view == "wrap map":
+        return wrap_map(pit)
+    if pit.upright is None:
+        return _PRINTED[view](pit, slack=slack)
+    return _ON_END[view](pit, slack=slack)
+
+
+def _far_side(pit: Pit, *, slack: float = 0.0) -> Drawing:
+    """A vessel on end from the side away from the firebox: its pieces, the floor, its axis and its grates."""
+    sketch, eye = pit_sketch(pit), from_stack_end(pit.vessel.hand)
+    draw_pit(sketch, pit, eye, slack=slack)
     x0, _, x1, top = sketch.bounds()
-    if view != "plan":
-        sketch.line((x0 - 0.06, 0.0), (x1 + 0.06, 0.0), "ground")
-        sketch.line((0.0, pit.vessel.seam_z - 0.1), (0.0, top + 0.1), "centre")
-        for level in pit.grates.levels:
-            half = level.width / 2.0
-            sketch.line((-half, level.z), (half, level.z), "hidden", title=level.name)
+    sketch.line((x0 - _OVER, 0.0), (x1 + _OVER, 0.0), "ground")
+    sketch.line((0.0, pit.vessel.seam_z - 2.0 * _OVER), (0.0, top + _OVER), "centre")
+    for level in pit.grates.levels:
+        half = level.width / 2.0
+        about = f"grates.{level.name}.height"
+        sketch.line((-half, level.z), (half, level.z), "hidden", title=level.name, about=known(pit, about))
+        sketch.dim((x0, 0.0), (x0, level.z), "left", base=x0, about=known(pit, about))
     return sketch.drawing()
+
+
+_ON_END: Final[Mapping[View, Callable[..., Drawing]]] = MappingProxyType(
+    {"side": front_view, "stack end": _far_side, "fire end": firebox_side_view, "plan": plan_of}
+)
 
 
 def ratio_for(pit: Pit) -> float:

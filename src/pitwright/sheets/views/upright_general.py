@@ -23,11 +23,11 @@ _OVER = 0.06
 _CURVE = 32
 
 
-def front_view(pit: Pit) -> Drawing:
+def front_view(pit: Pit, *, slack: float = 0.0) -> Drawing:
     """From the front, heights off the floor."""
     eye = from_working_side(pit.vessel.hand)
     sketch = pit_sketch(pit)
-    seen = draw_pit(sketch, pit, eye)
+    seen = draw_pit(sketch, pit, eye, slack=slack)
     x0, _, x1, top = sketch.bounds()
     _inside(sketch, pit, eye, (1.0, 0.0, 0.0))
     _ground_and_axis(sketch, pit, eye, (x0, x1))
@@ -47,11 +47,11 @@ def front_view(pit: Pit) -> Drawing:
     return sketch.drawing()
 
 
-def firebox_side_view(pit: Pit) -> Drawing:
+def firebox_side_view(pit: Pit, *, slack: float = 0.0) -> Drawing:
     """From beyond the firebox: base, firebox front, the open door's handle side."""
     eye = from_fire_end(pit.vessel.hand)
     sketch = pit_sketch(pit)
-    seen = draw_pit(sketch, pit, eye)
+    seen = draw_pit(sketch, pit, eye, slack=slack)
     x0, _, x1, top = sketch.bounds()
     _ground_and_axis(sketch, pit, eye, (x0, x1))
     half = pit.base.rails_outside / 2.0
@@ -69,12 +69,12 @@ def firebox_side_view(pit: Pit) -> Drawing:
     return sketch.drawing()
 
 
-def plan_of(pit: Pit) -> Drawing:
+def plan_of(pit: Pit, *, slack: float = 0.0) -> Drawing:
     """From above: base dashed, the door at its stop, sizes over all."""
     vessel, own, door = pit.vessel, of(pit), pit.doors[0]
     eye = from_above(vessel.hand)
     sketch = pit_sketch(pit)
-    seen = draw_pit(sketch, pit, eye, dashed=("base",))
+    seen = draw_pit(sketch, pit, eye, dashed=("base",), slack=slack)
     x0, y0, x1, y1 = sketch.bounds()
     sketch.centre_lines((0.0, 0.0), vessel.outer_radius, over=0.2)
     low, high = door.hinge_clock, door.edge_clock
