@@ -70,6 +70,7 @@ def serve(
             f"Code for one device: {code[:4]} {code[4:]}  (good for {CODE_LIFE / 60:.0f} minutes; the bench shows the next)"
         )
         tell("The way there is not encrypted: use it only on a network you trust.")
+    threading.Thread(target=_get_ready, daemon=True, name="get ready").start()
     if browser:
         threading.Timer(0.4, _open, (address,)).start()
     server.run(sockets=sockets)
@@ -185,6 +186,17 @@ def shop_address() -> str | None:
             if not ipaddress.ip_address(found).is_loopback:
                 return found
     return None
+
+
+def _get_ready() -> None:
+    """Load what a picture needs and make one, so that the first person does not wait for it."""
+    from pitwright.bench.documents import new_document
+    from pitwright.bench.state import Desk
+
+    facts = {"name": "any", "around": "94 1/2", "wall": "1/4", "length": "84", "grate_height": "37"}
+    with contextlib.suppress(Exception):
+        document = new_document(facts)
+        Desk(document, {}).show(document, views=("side",), full=True)
 
 
 def _open(address: str) -> None:
