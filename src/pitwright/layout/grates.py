@@ -264,7 +264,7 @@ def _ledges(draft: Draft, vessel: VesselLayout, level: GrateLevel, top: float) -
     reach = min(chord_at(vessel.inner_radius, low), chord_at(vessel.inner_radius, high)) / 2.0
     y = reach - support.width / 2.0 - 1e-4
     bearing = level.width / 2.0 - (reach - support.width)
-    if bearing < BEARING - 1e-9:
+    if bearing < BEARING - tape.step / 2.0:
         draft.find(
             "grates.ledge",
             "warn",
