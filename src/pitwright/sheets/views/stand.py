@@ -77,13 +77,17 @@ def frame_view(pit: Pit, report: StandReport, eye: Eye) -> Drawing:
     x0, _, x1, _ = s.bounds()
     s.line((x0, 0.0), (x1, 0.0), "ground")
     floor = report.reactions["true floor"]
-    for group in dict.fromkeys(f.leg_set for f in report.made.feet):
+    rows = {f.leg_set: eye.point((f.x, 0.0, 0.0))[0] for f in report.made.feet}
+    before, deep = -math.inf, False
+    for group in sorted(rows, key=lambda name: rows[name]):
+        deep = not deep and rows[group] - before < 0.3 * (x1 - x0)  # beside its neighbour there is no room
+        before = rows[group]
         row = [f for f in report.made.feet if f.leg_set == group]
         at = eye.point((sum(f.x for f in row) / len(row), 0.0, 0.0))
         loads = [pit.tape.force(floor.get(f.name, 0.0)) for f in sorted(row, key=lambda f: -f.y)]
         near = "working" if pit.upright is None else "front"
         named = loads if len(loads) == 1 else [f"{loads[0]} {near}", *loads[1:-1], f"{loads[-1]} back"]
-        s.callout(at, "\n".join((group, *named)), toward=-math.pi / 2.0)
+        s.callout(at, "\n".join((group, *named)), offset=(4.0, -24.0 if deep else -9.0))
     s.symbol(eye.point(pit.balance[report.state].centre), "gravity", size=4.0)
     return s.drawing()
 
