@@ -122,3 +122,17 @@ def test_the_cover_says_so_when_a_ratio_passes_one() -> None:
         assert "Pad 7" in front
         assert "DO NOT BUILD" not in joined(cover_pages(fine, paper, [], []))
     assert "NOT FIT TO TOW" in joined(cover_pages(axles_ahead(example("trailer-48"), 0.6), PAPERS[0], [], [])[:1])
+
+
+def test_soft_ground_asks_for_pads_not_for_another_pit() -> None:
+    """A pit that only presses too hard on the ground is not told to be built otherwise."""
+    heavy = example("reverse-36")
+    balance = {name: dataclasses.replace(b, mass=1.3 * b.mass) for name, b in heavy.balance.items()}
+    sunk = dataclasses.replace(heavy, balance=balance)
+    over = [c for c in stand(sunk).checks if c.ratio > 1.0]
+    assert over
+    assert {c.name for c in over} == {"ground pressure"}
+    front = joined(cover_pages(sunk, PAPERS[0], [], [])[:1])
+    assert "SET IT ON PADS" in front
+    assert "DO NOT BUILD" not in front
+    assert "Set every foot on a pad" in front

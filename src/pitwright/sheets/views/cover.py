@@ -109,15 +109,18 @@ def _over_limit(pit: Pit) -> tuple[Block, ...]:
     unfit = report.towing is not None and not report.towing.fit
     if not over and not unfit:
         return ()
-    worst = over[0] if over else None
+    built = [c for c in over if c.name != "ground pressure"]  # the ground is no fault of the pit: pads mend it
+    worst = next(iter(built or over), None)
     figures = []
     if worst is not None:
         ratio = "over any limit" if math.isinf(worst.ratio) else f"{worst.ratio:.2f}"
         said = f"{worst.piece}: {worst.name}, {worst.case}. 1.00 is the limit."
-        figures.append(BigFigure("DO NOT BUILD OR MOVE IT SO: worst ratio", ratio, said, role="wrong"))
+        head = "DO NOT BUILD OR MOVE IT SO: worst ratio" if built else "SET IT ON PADS: ground pressure, ratio"
+        figures.append(BigFigure(head, ratio, said, role="wrong"))
     if unfit:
         figures.append(BigFigure("NOT FIT TO TOW", "tongue", "out of 8 to 18 %: see sheet TOW", role="wrong"))
-    ways = tuple(f"{f.text} {f.remedy}".strip() for f in report.findings if f.severity == "stop")
+    told = [f for f in report.findings if f.severity == "stop" or f.code == "stand.sinks"]
+    ways = tuple(f"{f.text} {f.remedy}".strip() for f in told)
     more = f"{len(over)} checks are past their limit; all are on sheet STAND." if len(over) > 1 else ""
     lines = (*ways[:3], *((more,) if more else ()))
     blocks: tuple[Block, ...] = (BigFigures(tuple(figures), across=len(figures), size=11.0),)
