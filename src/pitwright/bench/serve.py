@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import errno
+import gc
 import ipaddress
 import socket
 import sys
@@ -197,6 +198,8 @@ def _get_ready() -> None:
     with contextlib.suppress(Exception):
         document = new_document(facts)
         Desk(document, {}).show(document, views=("side",), full=True)
+    gc.collect()
+    gc.freeze()  # what is loaded stays: looking through it again for rubbish made single steps of a drag wait 60 ms
 
 
 def _open(address: str) -> None:
