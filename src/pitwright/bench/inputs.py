@@ -217,6 +217,7 @@ def _many(room: _Room, path: Path, info: Any, model: type[BaseModel], force: Any
     count = len(stated) if isinstance(stated, list) else 0
     for i in range(count):
         inside = force[i] if isinstance(force, tuple) and i < len(force) else None
+        yield _entry(room, (*path, i))
         for field in _table(room, (*path, i), model, inside):
             needed = _needed(model, field["path"][len(path) + 1])
             if needed and field["text"] in (None, ""):
@@ -233,6 +234,23 @@ def _many(room: _Room, path: Path, info: Any, model: type[BaseModel], force: Any
         one_more["label"] = f"one more {in_words(_singular(str(path[-1])))}: {in_words(first[0])}"
         one_more["shown"] = None
         yield one_more
+
+
+def _entry(room: _Room, path: Path) -> dict[str, Any]:
+    """A whole entry of a list: it stands, or is taken out."""
+    return {
+        "path": list(path),
+        "label": _label(path),
+        "text": "stands",
+        "shown": None,
+        "kind": "choice",
+        "choices": [["stands", "stands"]],
+        "none": "take it out",
+        "help": "",
+        "unit_hint": "",
+        "blank": None,
+        "why": None,
+    }
 
 
 def _needed(model: type[BaseModel], name: Any) -> bool:

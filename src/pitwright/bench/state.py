@@ -378,8 +378,8 @@ def _strip_json(
     old: dict[str, Item] = {}
     if before is not None and before is not pit:
         told = everything(before) if full else worst_first(before.findings)
-        old = {item.key: item for item in strip(before, hand, told)}
-    return tuple(item.as_json(old.get(item.key)) for item in strip(pit, hand, findings))
+        old = {item.key: item for item in strip(before, hand, told, whole=full)}
+    return tuple(item.as_json(old.get(item.key)) for item in strip(pit, hand, findings, whole=full))
 
 
 def _figures(pit: Pit) -> tuple[dict[str, Any], ...]:

@@ -65,9 +65,12 @@ class Item:
         return f"{'+' if off > 0.0 else '-'}{text}"
 
 
-def strip(pit: Pit, hand: str | None, findings: Sequence[Finding]) -> tuple[Item, ...]:
-    """The strip of a pit; lean and cuts are of the leg in hand."""
-    items = (*_weight(pit), *_legs(pit, hand), *_fire(pit, outcome_of(pit)), _worst(findings))
+def strip(pit: Pit, hand: str | None, findings: Sequence[Finding], *, whole: bool = True) -> tuple[Item, ...]:
+    """The strip of a pit; lean and cuts are of the leg in hand.
+
+    whole  these are all findings, not only those of the layout
+    """
+    items = (*_weight(pit), *_legs(pit, hand), *_fire(pit, outcome_of(pit)), _worst(findings, whole=whole))
     return tuple(dataclasses.replace(item, units=pit.tape.system) for item in items)
 
 
@@ -133,7 +136,9 @@ def _fire(pit: Pit, fire: Outcome) -> tuple[Item, ...]:
     )
 
 
-def _worst(findings: Sequence[Finding]) -> Item:
+def _worst(findings: Sequence[Finding], *, whole: bool) -> Item:
+    if not whole and not any(f.severity in ("stop", "warn") for f in findings):
+        return Item(key="worst", label="worst finding", text="checking …")
     if not findings:
         return Item(key="worst", label="worst finding", text="nothing found")
     first = findings[0]

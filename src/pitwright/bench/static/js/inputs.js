@@ -198,7 +198,7 @@ export class Inputs {
   choices(field, data) {
     const { control } = field;
     const options = data.kind === "yes-no" ? [["true", "yes"], ["false", "no"]] : (data.choices ?? []).map(pair);
-    const rest = data.path[0] === "proportions" ? "as the shop does" : "not stated";
+    const rest = data.none ?? (data.path[0] === "proportions" ? "as the shop does" : "not stated");
     const all = [["", data.shown ? `${rest}: ${data.shown}` : rest], ...options];
     const print = JSON.stringify(all);
     if (field.print === print) return;
