@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from pitwright.layout.model import BaseLayout, LegLayout, LegSet, Pit, SaddleLayout
+from pitwright.layout.model import LegLayout, LegSet, Pit, SaddleLayout
 from pitwright.masses import Balance, placed_mass
 from pitwright.parts import Vec
 from pitwright.stock import flat
@@ -27,13 +27,15 @@ from pitwright.strength.from_running import (
     SIDES,
     brace_beams,
     cross_places,
+    end_fork_reach,
     handle_beams,
     spans,
     tongue_beams,
     under_frame,
 )
 from pitwright.strength.members import Member
-from pitwright.strength.shell import Band, ShellPatch, rolling_stiffness
+from pitwright.strength.pit_patches import shell_patch
+from pitwright.strength.shell import Band, rolling_stiffness
 from pitwright.strength.shell_section import bending_about, shell_section, torsion_over
 from pitwright.strength.stability import Footing
 from pitwright.strength.steel import SHEAR_STIFFNESS, STIFFNESS, steel_for
@@ -75,21 +77,6 @@ class PitFrame:
     rolls: dict[str, Band]
     hook: Vec
     askew: float
-
-
-def shell_patch(pit: Pit, leg_set: LegSet, leg: LegLayout) -> ShellPatch:
-    """The skin under one leg (or under its pad)."""
-    vessel = pit.vessel
-    along = max(leg_set.profile.width, leg_set.pad_size if leg_set.pad_thickness else 0.0)
-    around = max(leg_set.profile.height / math.cos(leg.top_cut), leg_set.pad_size if leg_set.pad_thickness else 0.0)
-    return ShellPatch(
-        radius=vessel.outer_radius - vessel.wall / 2.0,
-        wall=vessel.wall,
-        length=vessel.length,
-        station=min(max(leg_set.x, along / 2.0), vessel.length - along / 2.0),
-        along=along,
-        around=around,
-    )
 
 
 def pit_frame(pit: Pit, state: str = "loaded", hot: Mapping[str, float] | None = None) -> PitFrame:
@@ -423,11 +410,3 @@ class _Builder:
     def _hung(self, name: str, mass: float, at: Vec) -> Weight:
         joint = self.g.joints[name]
         return Weight(joint=name, mass=mass, arm=(at[0] - joint.x, at[1] - joint.y, at[2] - joint.z))
-
-
-def end_fork_reach(base: BaseLayout, face: float, weight: float) -> float:
-    """How long forks from an end of the rails must be [m]: two thirds of the base, and under a cross member beyond the
-    weight; infinite where none is beyond it (two thirds: common practice)."""
-    centre = abs(weight - face)
-    beyond = [abs(c.x - face) + base.cross.width / 2.0 for c in base.crosses if abs(c.x - face) > centre + FORK_WIDTH]
-    return max(2.0 / 3.0 * (base.rail_x1 - base.rail_x0), min(beyond, default=math.inf))

@@ -14,6 +14,7 @@ from pitwright.layout.model import BaseLayout
 from pitwright.layout.running import Axle, Handles, Tongue
 from pitwright.parts import Vec
 from pitwright.stock import find_profile
+from pitwright.strength.forks import FORK_WIDTH
 from pitwright.strength.frame import Beam
 from pitwright.strength.frame_cases import FootPoint
 from pitwright.strength.frame_gather import Gather
@@ -181,3 +182,11 @@ def _across(a: Vec, b: Vec) -> Vec:
 def spans(xs: tuple[float, ...]) -> float:
     """The longest bay between places [m]; 0 for fewer than two."""
     return max((b - a for a, b in pairwise(sorted(xs))), default=0.0)
+
+
+def end_fork_reach(base: BaseLayout, face: float, weight: float) -> float:
+    """How long forks from an end of the rails must be [m]: two thirds of the base, and under a cross member beyond the
+    weight; infinite where none is beyond it (two thirds: common practice)."""
+    centre = abs(weight - face)
+    beyond = [abs(c.x - face) + base.cross.width / 2.0 for c in base.crosses if abs(c.x - face) > centre + FORK_WIDTH]
+    return max(2.0 / 3.0 * (base.rail_x1 - base.rail_x0), min(beyond, default=math.inf))

@@ -17,8 +17,8 @@ from pitwright.fire.of_pit import outcome_of
 from pitwright.fire.result import SteadyFire
 from pitwright.layout.model import LegSet, Pit
 from pitwright.strength.check import Check
-from pitwright.strength.from_pit import shell_patch
 from pitwright.strength.heat import Flexing, Stretch, flex_check, growth_findings
+from pitwright.strength.pit_patches import shell_patch
 from pitwright.strength.shell import rolling_stiffness
 from pitwright.strength.steel import GROWTH, STIFFNESS, steel_for
 

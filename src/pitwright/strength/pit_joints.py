@@ -13,8 +13,9 @@ from pitwright.layout.model import LegLayout, LegSet, Pit
 from pitwright.strength.check import Check, finding_of
 from pitwright.strength.frame_report import Spot, opening, opening_checks, worst_racking
 from pitwright.strength.frame_solve import CaseResult, Solved
-from pitwright.strength.from_pit import PitFrame, shell_patch
-from pitwright.strength.shell import PatchLoad, ShellPatch, wall_check, wall_findings
+from pitwright.strength.from_pit import PitFrame
+from pitwright.strength.pit_patches import shell_patch
+from pitwright.strength.shell import PatchLoad, wall_check, wall_findings
 from pitwright.strength.shell_section import shell_section
 from pitwright.strength.spread import LeaningLeg
 from pitwright.strength.steel import FOUND_STEEL, STIFFNESS
@@ -194,16 +195,3 @@ def feet_opened(pit: Pit, made: PitFrame, solved: Solved) -> dict[str, float]:
             most = max(most, opening(solved, case.name, spots[0], spots[1]), key=abs)
         out[case.name] = most
     return out
-
-
-def lug_patch(pit: Pit, x: float, along: float, around: float) -> ShellPatch:
-    """The skin under a lug's pad."""
-    vessel = pit.vessel
-    return ShellPatch(
-        radius=vessel.outer_radius - vessel.wall / 2.0,
-        wall=vessel.wall,
-        length=vessel.length,
-        station=min(max(x, along / 2.0), vessel.length - along / 2.0),
-        along=along,
-        around=around,
-    )

@@ -22,7 +22,8 @@ from pitwright.strength.forks import (
     truck_capacity,
     truck_check,
 )
-from pitwright.strength.from_pit import PitFrame, end_fork_reach
+from pitwright.strength.from_pit import PitFrame
+from pitwright.strength.from_running import end_fork_reach
 from pitwright.strength.lifting import (
     DESIGN_FACTOR,
     Lug,
@@ -36,7 +37,7 @@ from pitwright.strength.lifting import (
     tilt_with_equal,
     weld_load,
 )
-from pitwright.strength.pit_joints import lug_patch
+from pitwright.strength.pit_patches import lug_patch
 from pitwright.strength.shell import PatchLoad, wall_check, wall_findings
 from pitwright.strength.stability import MassPoint
 from pitwright.strength.steel import FOUND_STEEL, PLATE_STEEL, Steel
