@@ -1,6 +1,6 @@
 // The way to the shop floor: the address on the shop's network and the one-time pass code.
 
-import { ask, el, say, trouble } from "/static/js/dom.js";
+import { ask, el, refill, say, trouble } from "/static/js/dom.js";
 import { fetchJson, rid } from "/static/js/talk.js";
 
 export async function shopFloor(job) {
@@ -17,7 +17,7 @@ export async function shopFloor(job) {
       return;
     }
     const link = `http://${share.address}${here}`;
-    const fresh = el("button", { type: "button", id: "new-code" }, share.code ? "Make another code" : "Make a pass code");
+    const fresh = el("button", { type: "button", id: "new-code", "data-key": "new-code" }, share.code ? "Make another code" : "Make a pass code");
     fresh.addEventListener("click", async () => {
       try {
         await fetchJson("/api/share", { method: "POST", body: { rid: rid() } });
@@ -30,14 +30,16 @@ export async function shopFloor(job) {
       }
     });
     const devices = share.devices ?? [];
-    body.replaceChildren(
+    refill(
+      body,
       open,
       el("p", {}, "On the phone or tablet, on the shop's network, go to"),
       el("p", { class: "big-code address" }, link),
       share.code
-        ? [el("p", {}, "and type this pass code, good once:"), el("p", { class: "big-code", id: "share-code" }, share.code)]
+        ? [el("p", {}, "and type this pass code, good once:"), el("p", { class: "big-code", id: "share-code" }, share.code.replace(/^(\d{4})(\d{4})$/, "$1 $2"))]
         : el("p", {}, "It asks for a pass code."),
       fresh,
+      el("p", { class: "quiet" }, "The way there is not encrypted: only on a network you trust."),
       devices.length
         ? [
             el("h3", {}, "Let in so far"),
@@ -50,12 +52,13 @@ export async function shopFloor(job) {
               return el("li", {}, d.name, " ", out);
             })),
           ]
-        : "",
+        : null,
     ); // prettier-ignore
   };
   try {
     show(await fetchJson("/api/share"));
-  } catch {
-    show(null);
+  } catch (problem) {
+    if (problem.status === 403) refill(body, open); // a device that was let in: codes are the bench's own affair
+    else show(null);
   }
 }
