@@ -82,7 +82,7 @@ def full_pictures(desk: Desk, stored: Document) -> list[float]:
 
 def drawn(pit: Pit, view: View) -> str:
     """Milliseconds to draw a view without and with its lettering."""
-    ratio = ratio_for(pit)
+    ratio = ratio_for(pit, view)
     return f"{view} {clocked(lambda: as_svg(quick(pit, view), ratio)):.0f}/{clocked(lambda: as_svg(lettered(pit, view), ratio)):.0f}"
 
 

@@ -26,7 +26,7 @@ LYING = [n for n in NAMES if not n.startswith("upright")]
 def shown(p: Pit) -> Iterator[tuple[str, str]]:
     """(figure, text) of every dimension, grip and live dimension a person can press."""
     for view in VIEWS:
-        svg = ElementTree.fromstring(as_svg(lettered(p, view), ratio_for(p)))
+        svg = ElementTree.fromstring(as_svg(lettered(p, view), ratio_for(p, view)))
         for node in svg.iter("{http://www.w3.org/2000/svg}text"):
             if node.get("data-about"):
                 yield str(node.get("data-about")), "".join(node.itertext())

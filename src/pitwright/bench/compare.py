@@ -25,7 +25,7 @@ def compared(pinned: Pit, now: Pit, views: Iterable[str]) -> dict[str, Any]:
     wanted: list[View] = [v for v in VIEWS if v in set(views)] or ["side"]
     return {
         "rows": list(differences(pinned, now)),
-        "views": {view: as_svg(overlay(pinned, now, view), ratio_for(now)) for view in wanted},
+        "views": {view: as_svg(overlay(pinned, now, view), ratio_for(now, view)) for view in wanted},
     }
 
 

@@ -31,6 +31,7 @@ View = Literal["side", "stack end", "fire end", "plan", "wrap map"]
 VIEWS: Final[tuple[View, ...]] = get_args(View)
 SLACK: Final = 3e-4  # a rim of a piece narrower than this is not drawn on the screen [m]
 _OVER: Final = 0.06  # how far lines of the floor and the axis stand out [m]
+_STANDING: Final = 1.15
 _WIDE: Final = 130.0  # how wide a drawing is meant to come out, in its own millimetres
 _RATIOS: Final = (0.2, 0.125, 0.1, 0.08, 0.0625, 0.05, 0.04, 0.03125, 0.025, 0.02, 0.0125, 0.01)
 _LETTERED: Final = (Dimension, Running, AngleDimension, RoundDimension, Slope, Callout)
@@ -130,16 +131,17 @@ _ON_END: Final[Mapping[View, Callable[..., Drawing]]] = MappingProxyType(
 )
 
 
-def ratio_for(pit: Pit) -> float:
-    """The scale at which the screen's drawings of a pit are laid, so that lettering reads well beside the pit."""
-    long = float(pit.reasons["overall.length"].value)
+def ratio_for(pit: Pit, view: View = "side") -> float:
+    """The scale at which a view is laid for the screen, so that its lettering reads well beside the pit."""
     tall = float(pit.reasons["overall.height"].value)
-    return ratio_of(long, tall)
+    if view in ("stack end", "fire end") or pit.upright is not None:
+        return ratio_of(float(pit.reasons["overall.width_open"].value), tall, _STANDING)
+    return ratio_of(float(pit.reasons["overall.length"].value), tall)
 
 
-def ratio_of(wide: float, tall: float) -> float:
-    """The scale for a drawing so wide and so tall [m]."""
-    size = max(wide, 1.5 * tall, 1e-3)
+def ratio_of(wide: float, tall: float, upright: float = 1.5) -> float:
+    """The scale for a drawing so wide and so tall [m]; `upright`: how much dearer height is than width on the page."""
+    size = max(wide, upright * tall, 1e-3)
     return next((r for r in _RATIOS if 1000.0 * r * size <= _WIDE), _RATIOS[-1])
 
 

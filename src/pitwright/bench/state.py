@@ -18,6 +18,7 @@ from collections import OrderedDict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
+from xml.sax.saxutils import escape
 
 from pitwright.bench.blank import blank_drawing, blank_rows
 from pitwright.bench.dims import live_dims
@@ -129,7 +130,7 @@ class Desk:
         self._stored = document
         self._before: Document | None = None
         self._frames: dict[tuple[View, float], Box] = {}
-        self._ratio = 0.0
+        self._ratios: dict[View, float] = {}
 
     # ------------------------------------------------------------ pits
 
@@ -212,6 +213,7 @@ class Desk:
         before = self._known_pit(base)
         findings = everything(pit) if full else worst_first(pit.findings)
         items = _strip_json(pit, hand, findings, before, full)
+        drawn = self._views(pit, wanted, full=full)
         return Picture(
             state="solved",
             units=pit.job.job.units,
@@ -222,28 +224,29 @@ class Desk:
             strip=items,
             figures=_figures(pit) if full or hand is None else (),
             findings=tuple(_finding(pit, f, offers=full) for f in findings),
-            views=self._views(pit, wanted, full=full),
-            live=tuple(live_dims(pit, hand)),
+            views=drawn,
+            live=tuple(d for d in live_dims(pit, hand) if not _told(d, drawn)),
             full=full,
             pit=pit,
         )
 
     def _views(self, pit: Pit, wanted: list[View], *, full: bool) -> dict[str, dict[str, Any]]:
-        ratio = self._ratio_of(pit)
         out: dict[str, dict[str, Any]] = {}
         for i, view in enumerate(wanted):
             whole = full and (i == 0 or len(wanted) <= 2)
             drawing = lettered(pit, view) if whole else quick(pit, view)
+            ratio = self._ratio_of(pit, view)
             svg = self._framed(as_svg(drawing, ratio), view, ratio, whole=whole)
             out[view] = {"svg": svg, "handles": handles(pit, view, keys=full), "lettered": whole}
         return out
 
-    def _ratio_of(self, pit: Pit) -> float:
+    def _ratio_of(self, pit: Pit, view: View) -> float:
         """The scale, kept while it does, so that a drawing does not jump while a hand moves."""
-        fitting = ratio_for(pit)
-        if not self._ratio or not 0.6 < fitting / self._ratio < 1.4:
-            self._ratio = fitting
-        return self._ratio
+        fitting = ratio_for(pit, view)
+        kept = self._ratios.get(view)
+        if kept is None or not 0.6 < fitting / kept < 1.4:
+            self._ratios[view] = kept = fitting
+        return kept
 
     def _framed(self, svg: str, view: View, ratio: float, *, whole: bool) -> str:
         """The picture in a frame that holds its lettering, also where that is left out."""
@@ -329,6 +332,14 @@ _VIEWS: Final = ("side", "stack end", "fire end", "plan", "wrap map")
 def _key(finding: Finding) -> tuple[str, tuple[str, ...], str]:
     """What makes two findings the same one, whatever its figures read."""
     return finding.code, finding.pieces, finding.severity
+
+
+def _told(line: Live, drawn: Mapping[str, dict[str, Any]]) -> bool:
+    """Whether a lettered view says already what a live dimension would."""
+    view = drawn.get(line.view)
+    if view is None or not view["lettered"]:
+        return False
+    return f">{escape(line.text)}<" in view["svg"] or bool(line.name and f'data-about="{line.name}"' in view["svg"])
 
 
 def _but_figures(document: Document) -> dict[str, Any]:
