@@ -12,6 +12,7 @@ from xml.etree import ElementTree
 import pytest
 
 from bench_kit import EXAMPLES, FACTS, bench, new_job, rid
+from pitwright.bench.hub import Kept
 from pitwright.bench.replies import file_name
 from pitwright.job.file import job_from, read_toml
 from pitwright.layout.pit import solve
@@ -274,3 +275,12 @@ def test_large_answers_travel_small(page: Any) -> None:
     answer = page.get(f"/api/jobs/{job}/solid", headers={"accept-encoding": "gzip"})
     assert answer.headers["content-encoding"] == "gzip"
     assert int(answer.headers["content-length"]) < 0.6 * len(answer.content)
+
+
+def test_what_is_kept_is_what_was_used_last() -> None:
+    kept: Kept[str] = Kept(2)
+    kept.keep("a", "1")
+    kept.keep("b", "2")
+    assert kept.find("a") == "1"
+    kept.keep("c", "3")
+    assert [kept.find(k) for k in "abc"] == ["1", None, "3"]
