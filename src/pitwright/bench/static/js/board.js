@@ -301,11 +301,20 @@ export class Board {
 
   paintFindings() {
     const signs = { stop: "✕", warn: "!", note: "i", unchecked: "?" };
+    const taken = [...this.handles.values()].map(({ data, node }) => {
+      const [x, y] = this.place ? this.at(...(this.hold.where(data) ?? data.at)) : [0, 0];
+      return [x + (node.off?.[0] ?? 0), y + (node.off?.[1] ?? 0)];
+    });
+    const room = 26;
+    const around = [[0, 0], [24, -24], [24, 24], [-24, -24], [-24, 24], [0, -34], [0, 34], [34, 0], [-34, 0], [48, -24], [-48, -24], [48, 24], [-48, 24], [0, -60], [0, 60]]; // prettier-ignore
     this.marks.replaceChildren(
       ...(this.place ? (this.findings ?? []) : []).map((f) => {
         const [x, y] = this.at(...f.place.at);
+        const clear = ([dx, dy]) => taken.every(([a, b]) => Math.abs(a - x - dx) >= room || Math.abs(b - y - dy) >= room);
+        const [dx, dy] = around.find(clear) ?? [24, -24];
+        taken.push([x + dx, y + dy]);
         const node = el("span", { class: `sign ${f.severity}` }, signs[f.severity] ?? "i");
-        node.style.transform = `translate(${(x + 12).toFixed(1)}px, ${(y - 34).toFixed(1)}px)`; // beside a grip at the same place
+        node.style.transform = `translate(${(x + dx).toFixed(1)}px, ${(y + dy).toFixed(1)}px) translate(-50%, -50%)`;
         return node;
       }),
     );
