@@ -165,7 +165,7 @@ def sling_checks(slings: Sequence[Sling], rating: float, case: str) -> tuple[Che
     return tuple(
         Check(
             name="sling tension",
-            piece=s.lug if s.lug.startswith("sling") else f"sling at {s.lug}",
+            piece=_sling(s),
             case=case,
             demand=s.alone,
             capacity=rating,
@@ -177,18 +177,23 @@ def sling_checks(slings: Sequence[Sling], rating: float, case: str) -> tuple[Che
     )
 
 
+def _sling(sling: Sling) -> str:
+    """What a sling is called: by its place under the rails, or by its lug."""
+    return sling.lug if sling.lug.startswith("sling") else f"sling at {sling.lug}"
+
+
 def sling_findings(slings: Sequence[Sling], tape: Tape) -> tuple[Finding, ...]:
     """Flat slings, and slings that must not be swapped."""
     out = []
     flat = min(slings, key=lambda s: s.angle)
-    if flat.angle < GOOD_ANGLE:
+    if flat.angle < GOOD_ANGLE - math.radians(0.5):
         run = flat.length * math.cos(flat.angle)
         rise = run * math.tan(GOOD_ANGLE)
         out.append(
             Finding(
                 code="lift.flat_sling",
                 severity="stop" if flat.angle < LEAST_ANGLE else "note",
-                text=f"The sling at {flat.lug} stands {tape.angle(flat.angle, 0)} off level and pulls "
+                text=f"The {_sling(flat)} stands {tape.angle(flat.angle, 0)} off level and pulls "
                 f"{flat.factor:.2f} times what it lifts.",
                 pieces=(flat.lug,),
                 remedy=f"Hook {tape.length(rise)} above the lugs makes it 60°; or use a spreader beam.",
@@ -202,7 +207,7 @@ def sling_findings(slings: Sequence[Sling], tape: Tape) -> tuple[Finding, ...]:
                 code="lift.unequal",
                 severity="note",
                 text="The slings are not the same length: "
-                + ", ".join(f"{s.lug} {tape.length(s.length)}" for s in slings)
+                + "; ".join(f"{s.lug.removeprefix('sling, ')} {tape.length(s.length)}" for s in slings)
                 + ". Swapped or equal, it hangs off level.",
                 remedy="Tag each sling with its lug, or take up the long one with a rated shortener.",
                 source="hook over the centre of gravity",

@@ -242,7 +242,7 @@ def interaction(limits: Allowable, forces: NDArray[np.float64], *, round_section
     together = np.where(p >= 0.2, p + 8.0 / 9.0 * m, p / 2.0 + m)
     t = torque / limits.torsion
     twisted = p + m + (v + t) ** 2
-    return np.maximum(np.maximum(together, v), np.where(t > 0.2, twisted, t))
+    return np.maximum(np.maximum(together, v), np.maximum(t, np.where(t > 0.2, twisted, 0.0)))
 
 
 def member_checks(member: Member, case: str, forces: Sequence[Force]) -> tuple[Check, ...]:

@@ -15,7 +15,7 @@ from pitwright.strength.frame_report import Spot, opening, opening_checks, worst
 from pitwright.strength.frame_solve import CaseResult, Solved
 from pitwright.strength.from_pit import PitFrame
 from pitwright.strength.pit_patches import shell_patch
-from pitwright.strength.shell import PatchLoad, wall_check, wall_findings
+from pitwright.strength.shell import PatchLoad, ShellPatch, wall_check, wall_findings
 from pitwright.strength.shell_section import shell_section
 from pitwright.strength.spread import LeaningLeg
 from pitwright.strength.steel import FOUND_STEEL, STIFFNESS
@@ -31,7 +31,8 @@ def standing(solved: Solved) -> list[CaseResult]:
 
 
 def leg_joints(pit: Pit, made: PitFrame, solved: Solved) -> Iterator[Told]:
-    """Weld and shell wall of every leg in its worst case."""
+    """Weld and shell wall of every leg in its worst case; twins under one mark are told once, as the worst of them."""
+    walls: dict[str, tuple[Check, ShellPatch, PatchLoad]] = {}
     for leg_set in pit.leg_sets:
         for leg in leg_set.legs:
             name = f"leg {leg_set.name} {leg.side}"
@@ -48,7 +49,10 @@ def leg_joints(pit: Pit, made: PitFrame, solved: Solved) -> Iterator[Told]:
             )
             piece = made.members[name].piece
             check = wall_check(piece, case.name, patch, push, FOUND_STEEL)
-            yield check, list(wall_findings(check, patch, push, FOUND_STEEL, pit.tape))
+            if piece not in walls or check.ratio > walls[piece][0].ratio:
+                walls[piece] = (check, patch, push)
+    for check, patch, push in walls.values():
+        yield check, list(wall_findings(check, patch, push, FOUND_STEEL, pit.tape))
 
 
 def _leg_weld(
