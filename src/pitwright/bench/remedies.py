@@ -27,8 +27,10 @@ from pitwright.job.faults import explained, measure_of
 from pitwright.job.quantities import Strict
 from pitwright.layout.model import Pit
 from pitwright.layout.pit import solve
+from pitwright.strength.standing import stand
 
 _TRIES: Final = 14  # ways out tried for one finding
+_SLOW_TRIES: Final = 4  # where the whole standing report is made for each
 _GREW: Final = 1e-4  # [m]
 _offered: Keep[Offer | None] = Keep(128)
 
@@ -54,8 +56,11 @@ def worth_mending(finding: Finding) -> bool:
 
 
 def _found(pit: Pit, finding: Finding) -> Offer | None:
+    strength = finding not in pit.findings and not finding.code.startswith("fire.")
+    if strength and finding not in stand(pit).findings:
+        return None  # a report that is not made anew here
     for i, way in enumerate(ways_out(pit, finding)):
-        if i >= _TRIES:
+        if i >= (_SLOW_TRIES if strength else _TRIES):
             break
         if _mends(pit, finding, way):
             return Offer(label=way.label, edits=way.edits)
@@ -67,9 +72,13 @@ def _mends(pit: Pit, finding: Finding, way: Way) -> bool:
         after = trial(pit, way.edits)
     except PitwrightError:
         return False
+    if _worse(pit, after):
+        return False
+    if finding in pit.findings:
+        return less(finding, after.findings)
     if finding.code.startswith("fire."):
-        return _fire_mended(pit, after, finding.code) and not _worse(pit, after)
-    return less(finding, after.findings) and not _worse(pit, after)
+        return _fire_mended(pit, after, finding.code)
+    return less(finding, stand(after).findings)
 
 
 def less(finding: Finding, after: Iterable[Finding]) -> bool:

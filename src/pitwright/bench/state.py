@@ -198,9 +198,10 @@ class Desk:
         views   names of the drawings wanted, the main one first where it is a list
         full    with all findings and the lettered drawing
         hand    what is in hand: a handle's id, or `leg A`
-        stored  the document as it stands in the store, where `document` is only tried; moves are told against it
+        stored  the document as it stands in the store, where `document` is only tried; moves are told against it.
+                Read from quick pictures alone: a full one may come late, from another thread
         """
-        base = self._base_of(document, stored)
+        base = self._base_of(document, None if full else stored)
         wanted: list[View] = [v for v in views if v in _VIEWS]  # type: ignore[misc]
         missing = blanks(document)
         if missing:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from pitwright.bench.drawings import View, on_view
 from pitwright.bench.grips.grip import (
     Grip,
+    Ruled,
     Snap,
     by_rule,
     clock_of,
@@ -121,7 +122,7 @@ def _hinge(pit: Pit) -> Grip:
 def _lower_edge(pit: Pit) -> Grip:
     vessel, door = pit.vessel, pit.doors[0]
     main = pit.grates.levels[0]
-    snaps = [*by_rule(pit, ["doors.edge_clock"])]
+    snaps: list[Snap | Ruled] = [*by_rule(pit, ["doors.edge_clock"])]
     if abs(main.above_centre) < vessel.outer_radius:
         snaps.append(Snap(value=math.acos(main.above_centre / vessel.outer_radius), words="the main grate line"))
     views: tuple[View, ...] = ("stack end", "fire end", "wrap map", "side")

@@ -9,6 +9,7 @@ from pitwright.bench.documents import Edit
 from pitwright.bench.drawings import View, on_view
 from pitwright.bench.grips.grip import (
     Grip,
+    Ruled,
     Snap,
     by_rule,
     figure,
@@ -94,7 +95,7 @@ def _foot(pit: Pit, group: list[LegSet]) -> Grip:
     ties = [f"legs.{one.name}.{n}" for one in group for n in ("half_spread", "set_in")]
     radius, _ = _round(pit, first)
     foot = first.profile.height / 2.0 / math.cos(leg.lean)
-    snaps = [
+    snaps: list[Snap | Ruled] = [
         *by_rule(pit, ties, names[0]),
         Snap(value=radius * math.sin(leg.contact), words="plumb: the foot under where the leg meets the round"),
         Snap(value=base.rail_y, words="the middle of the rail"),
@@ -153,7 +154,7 @@ def _contact(pit: Pit, group: list[LegSet]) -> Grip:
     def said(contact: float, words: str) -> Snap:
         return Snap(value=radius * (1.0 - math.sin(contact)) if inboard else contact, words=words)
 
-    snaps = [*by_rule(pit, ways, names[0] if inboard else f"legs.{first.name}.contact")]
+    snaps: list[Snap | Ruled] = [*by_rule(pit, ways, names[0] if inboard else f"legs.{first.name}.contact")]
     for degrees in (30.0, 45.0, 60.0):
         snaps.append(said(math.radians(degrees), f"{degrees:g}° up from the bottom line"))
     if inboard:
