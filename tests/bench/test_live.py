@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import io
 import json
 import threading
 import time
+import zipfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -14,8 +16,9 @@ import anyio
 import pytest
 from starlette.websockets import WebSocketDisconnect
 
-from bench_kit import bench, live_at, new_job, rid
+from bench_kit import EXAMPLES, bench, live_at, new_job, rid
 from pitwright.bench import seat
+from pitwright.bench.drawings import VIEWS
 from pitwright.bench.share import Share
 from pitwright.bench.state import Desk
 from pitwright.bench.store import Store
@@ -650,3 +653,46 @@ def test_a_pinned_variant_is_compared_figure_by_figure(client: Any) -> None:
         assert found["pinned"]["head"] == first["head"]
         assert found["rows"]
         assert "<svg" in found["views"]["side"]
+
+
+# ---------------------------------------------------------------- every demo job
+
+DEMOS = sorted(p for p in EXAMPLES.glob("*.toml") if p.stem != "shop")
+
+
+@pytest.mark.parametrize("path", DEMOS, ids=[p.stem for p in DEMOS])
+def test_every_demo_job_opens_in_every_view_and_follows_the_hand(client: Any, path: Path) -> None:
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w") as out:
+        for name in (path.name, "shop.toml"):
+            out.write(EXAMPLES / name, name)
+    job = client.post("/api/jobs/import?name=demo.zip", content=packed.getvalue()).json()["job"]["id"]
+    for method, view in (
+        ("GET", "picture.svg"),
+        ("POST", "fire"),
+        ("GET", "stand"),
+        ("GET", "solid"),
+        ("GET", "figures"),
+    ):
+        answer = client.request(method, f"/api/jobs/{job}/{view}", **({"json": {}} if method == "POST" else {}))
+        assert answer.status_code == 200, (view, answer.text[:300])
+    assert client.get(f"/api/floor/{job}").status_code == 200
+    solved = 0
+    with at(client, job) as page:
+        for view in VIEWS:
+            quick = page.look(view)["picture"]
+            assert quick["state"] == "solved"
+            assert page.hear("picture")["picture"]["full"]
+            for n, handle in enumerate(quick["views"][view]["handles"] if view in ("side", "plan") else ()):
+                u, v = handle["at"]
+                page.say(do="drag", handle=handle["id"], view=view, u=u + 0.013, v=v + 0.013, seq=n)
+                told = page.hear(seq=n)
+                if handle.get("fixed"):
+                    assert told["refused"]["message"]
+                else:
+                    solved += told["picture"]["state"] == "solved"
+            page.say(do="cancel", seq=-1)
+            page.hear("picture", seq=-1)
+        page.say(do="inputs", seq=-2)
+        assert page.hear("inputs", seq=-2)["inputs"]
+    assert solved >= 5
