@@ -2,7 +2,9 @@
 // All places are metres of the drawing (u to the right, v up); `k` is screen pixels to a metre.
 
 import { el, svgEl, refill } from "/static/js/dom.js";
+import { apart, besideAll, clearHeight } from "/static/js/apart.js";
 import { Hold } from "/static/js/hold.js";
+import { plainSteps, stepsOf } from "/static/js/steps.js";
 
 const NEAR = 1.3; // one step of zoom
 const COARSE = matchMedia("(pointer: coarse)");
@@ -179,23 +181,14 @@ export class Board {
     this.on.moved?.();
   }
 
-  /** Sets grips that would lie on each other apart, square to their way, so that each can be hit. */
+  /** Sets grips that would lie on each other apart, so that each can be hit. */
   spread() {
     if (!this.place) return;
-    const room = COARSE.matches ? 37 : 29;
-    const taken = [];
-    const free = (x, y) => taken.every(([a, b]) => Math.abs(a - x) >= room || Math.abs(b - y) >= room);
-    const [w, h] = this.size;
-    for (const { data, node } of this.handles.values()) {
-      const [x, y] = this.at(...data.at);
-      const inside = (dx, dy) => x + dx > 14 && x + dx < w - 14 && y + dy > 14 && y + dy < h - 14;
-      const square = data.moves === "across" ? [1, 0] : [0, 1];
-      const steps = [0, 1, -1, 2, -2, 3, -3].map((n) => [square[0] * n * room, square[1] * n * room]);
-      const aslant = [1, -1].flatMap((a) => [1, -1, 2, -2].map((b) => (square[0] ? [b * room, a * room] : [a * room, b * room])));
-      const off = [...steps, ...aslant].find(([dx, dy], i) => free(x + dx, y + dy) && (i === 0 || inside(dx, dy))) ?? [0, 0];
-      taken.push([x + off[0], y + off[1]]);
-      node.off = off;
-    }
+    const entries = [...this.handles.values()];
+    const spots = entries.map(({ data }) => ({ at: this.at(...data.at), moves: data.moves }));
+    apart(spots, this.size, COARSE.matches ? 37 : 29).forEach((off, i) => {
+      entries[i].node.off = off;
+    });
   }
 
   put(node, [u, v]) {
@@ -282,10 +275,8 @@ export class Board {
         chip.addEventListener("click", () => this.on.type(d.name, d.text, chip));
         const [w, h] = this.size;
         const x = Math.max(34, Math.min(w - 34, (x0 + x1) / 2));
-        const middle = Math.max(18, Math.min(h - 18, (y0 + y1) / 2));
         const half = 10 + 5.5 * d.text.length;
-        const y = [0, -32, 32, -64, 64, -96, 96].map((dy) => middle + dy)
-          .find((at) => at > 16 && at < h - 16 && boxes.every(([bx, by, bw, bh]) => Math.abs(bx - x) > bw + half || Math.abs(by - at) > bh + 15)) ?? middle; // prettier-ignore
+        const y = clearHeight(x, Math.max(18, Math.min(h - 18, (y0 + y1) / 2)), half, h, boxes);
         boxes.push([x, y, half, 14]);
         chip.style.transform = `translate(${x.toFixed(1)}px, ${y.toFixed(1)}px) translate(-50%, -50%)`;
         chips.push(chip);
@@ -305,13 +296,10 @@ export class Board {
       const [x, y] = this.place ? this.at(...(this.hold.where(data) ?? data.at)) : [0, 0];
       return [x + (node.off?.[0] ?? 0), y + (node.off?.[1] ?? 0)];
     });
-    const room = 26;
-    const around = [[0, 0], [24, -24], [24, 24], [-24, -24], [-24, 24], [0, -34], [0, 34], [34, 0], [-34, 0], [48, -24], [-48, -24], [48, 24], [-48, 24], [0, -60], [0, 60]]; // prettier-ignore
     this.marks.replaceChildren(
       ...(this.place ? (this.findings ?? []) : []).map((f) => {
         const [x, y] = this.at(...f.place.at);
-        const clear = ([dx, dy]) => taken.every(([a, b]) => Math.abs(a - x - dx) >= room || Math.abs(b - y - dy) >= room);
-        const [dx, dy] = around.find(clear) ?? [24, -24];
+        const [dx, dy] = besideAll(x, y, taken);
         taken.push([x + dx, y + dy]);
         const node = el("span", { class: `sign ${f.severity}` }, signs[f.severity] ?? "i");
         node.style.transform = `translate(${(x + dx).toFixed(1)}px, ${(y + dy).toFixed(1)}px) translate(-50%, -50%)`;
@@ -420,19 +408,4 @@ export class Board {
     next.focus({ preventScroll: true });
     this.on.hint(`${this.on.label(next.dataset.about)}: ${next.textContent}. Enter types a value; d goes to the next.`);
   }
-}
-
-/** The same where the pit has not said yet: a step of the tape the way the grip moves. */
-function plainSteps(data, [small, big]) {
-  const way = (u, v) => [[u * small, v * small], [u * big, v * big]]; // prettier-ignore
-  const sideways = data.moves === "across" ? {} : { left: way(-1, 0), right: way(1, 0) };
-  const upright = data.moves === "along" ? {} : { up: way(0, 1), down: way(0, -1) };
-  return { ...sideways, ...upright };
-}
-
-/** How far each arrow key takes a grip [m]: {left: [[du, dv], [du, dv]]}, one step and a big one. */
-function stepsOf(data) {
-  const arrows = Object.entries(data.arrows ?? {});
-  if (!arrows.length) return null;
-  return Object.fromEntries(arrows.map(([way, places]) => [way, places.map(([u, v]) => [u - data.at[0], v - data.at[1]])]));
 }

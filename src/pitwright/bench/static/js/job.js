@@ -13,6 +13,7 @@ import { pick } from "/static/js/conflict.js";
 import { help } from "/static/js/help.js";
 import { shopFloor } from "/static/js/share.js";
 import { openPack, openStage } from "/static/js/stage.js";
+import { line, notice, setFold, showTab, stepButtons, wireFrame } from "/static/js/frame.js";
 
 const job = decodeURIComponent(location.pathname.split("/").filter(Boolean)[1] ?? "");
 const base = `/api/jobs/${encodeURIComponent(job)}`;
@@ -164,7 +165,7 @@ function heard(message) {
     }
   }
   if (message.picture) takePicture(message);
-  buttons();
+  stepButtons(now);
 }
 
 /** A picture has come: of a drag (with seq), of a stored change, or of somebody else's. */
@@ -362,7 +363,7 @@ function takeInHand(handle) {
   look();
 }
 
-// ---------------------------------------------------------------- views, tabs, folds
+// ---------------------------------------------------------------- views, undo and redo
 
 function setView(key, { focus = false } = {}) {
   if (key === now.view && (board.view === key || now.stage)) {
@@ -407,38 +408,6 @@ function setView(key, { focus = false } = {}) {
   say(label);
 }
 
-function showTab(key) {
-  for (const tab of $$("#tabs [role=tab]")) {
-    const on = tab.id === `tab-${key}`;
-    tab.setAttribute("aria-selected", String(on));
-    tab.tabIndex = on ? 0 : -1;
-    $(`#${tab.getAttribute("aria-controls")}`).hidden = !on;
-  }
-  if (key === "history") loadHistory();
-  if (key === "why" && !$("#panel-why").children.length) showWhy($("#panel-why"), null, askWhy);
-}
-
-function setFold(which, open) {
-  const button = $(`#fold-${which}`);
-  button.setAttribute("aria-expanded", String(open));
-  button.textContent = open ? "Fold" : "Unfold";
-  $(which === "inputs" ? "#inputs-body" : "#side-body").hidden = !open;
-  $(which === "inputs" ? "#inputs" : "#side").classList.toggle("folded", !open);
-  $("#main").classList.toggle("all-folded", $$("#main > .side.folded").length === 2);
-}
-
-function buttons() {
-  for (const which of ["undo", "redo"]) {
-    const button = $(`#${which}`);
-    const word = which === "undo" ? "Undo" : "Redo";
-    const what = now[which];
-    button.setAttribute("aria-disabled", String(!what));
-    button.querySelector(".label").textContent = what ? `${word}: ${what}` : word;
-    button.setAttribute("aria-label", what ? `${word}: ${what}` : `${word}: nothing`);
-    button.title = what ? `${word}: ${what}` : "";
-  }
-}
-
 async function back(which) {
   if (!now[which]) return;
   const what = now[which];
@@ -450,34 +419,6 @@ async function back(which) {
   }
 }
 
-let stood = "waiting";
-function line(state = stood) {
-  stood = state;
-  const box = $("#line");
-  const unsent = Number(box.dataset.unsent ?? 0);
-  if (state === "lost") {
-    box.hidden = false;
-    box.className = "line lost";
-    box.textContent = `The line to the bench is down. ${unsent ? `${unsent === 1 ? "One change waits" : `${unsent} changes wait`} and will be sent once, when it is back.` : "What you type is kept and sent when it is back."}`;
-  } else if (box.classList.contains("lost")) {
-    box.className = "line";
-    box.hidden = true;
-    notice("The line is back.");
-  }
-}
-
-let noticing = 0;
-function notice(text) {
-  const box = $("#line");
-  if (box.classList.contains("lost")) return;
-  box.hidden = false;
-  box.textContent = text;
-  clearTimeout(noticing);
-  noticing = setTimeout(() => {
-    if (!box.classList.contains("lost")) box.hidden = true;
-  }, 8000);
-}
-
 // ---------------------------------------------------------------- wiring
 
 for (const { key, label } of VIEWS) {
@@ -486,6 +427,10 @@ for (const { key, label } of VIEWS) {
   );
 }
 schemeSwitch($("#scheme"));
+wireFrame((key) => {
+  if (key === "history") loadHistory();
+  if (key === "why" && !$("#panel-why").children.length) showWhy($("#panel-why"), null, askWhy);
+});
 $("#zoom-in").addEventListener("click", () => board.zoom(1.3));
 $("#zoom-out").addEventListener("click", () => board.zoom(1 / 1.3));
 $("#zoom-whole").addEventListener("click", () => board.whole());
@@ -505,25 +450,6 @@ $("#units").addEventListener("change", async (event) => {
     event.target.value = now.picture?.units ?? "inch";
     if (problem?.error) notice(sentence(problem.error));
   }
-});
-for (const which of ["inputs", "side"]) {
-  $(`#fold-${which}`).addEventListener("click", (event) => setFold(which, event.currentTarget.getAttribute("aria-expanded") !== "true"));
-}
-$("#tabs").addEventListener("click", (event) => {
-  const tab = event.target.closest("[role=tab]");
-  if (!tab) return;
-  setFold("side", true);
-  showTab(tab.id.slice(4));
-});
-$("#tabs").addEventListener("keydown", (event) => {
-  const tabs = $$("#tabs [role=tab]");
-  const i = tabs.indexOf(document.activeElement);
-  const to = { ArrowRight: i + 1, ArrowLeft: i - 1, Home: 0, End: tabs.length - 1 }[event.key];
-  if (to === undefined) return;
-  event.preventDefault();
-  const tab = tabs[(to + tabs.length) % tabs.length];
-  showTab(tab.id.slice(4));
-  tab.focus();
 });
 document.addEventListener("keydown", (event) => {
   if (!(event.ctrlKey || event.metaKey) || event.altKey || document.querySelector("dialog[open]")) return;
