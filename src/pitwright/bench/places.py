@@ -83,9 +83,29 @@ def _plain(pit: Pit, piece: str) -> Place | None:
         return "wrap map", vessel.skin(vessel.length / 2.0, vessel.long_seam_clock)
     if piece == "girth seam" and vessel.girth_seams:
         return "side", vessel.skin(vessel.girth_seams[0], 1.57)
+    running = _running(pit, piece)
+    if running is not None:
+        return running
     for level in pit.grates.levels:
         if piece == level.name:
             return "side", ((level.x0 + level.x1) / 2.0, 0.0, level.z)
+    return None
+
+
+def _running(pit: Pit, piece: str) -> Place | None:
+    """What a pit stands, rolls, travels or hangs on."""
+    base = pit.base
+    if piece.startswith(("caster", "feet", "foot", "rest leg")) and base.supports:
+        first = base.supports[0]
+        return "side", (first.x, first.y, first.top / 2.0)
+    if piece.startswith(("axle", "wheel", "fender", "spring")) and base.axles:
+        return "side", (base.axles[0].x, base.axles[0].track / 2.0, base.axles[0].radius)
+    if piece.startswith(("tongue", "coupler")) and base.tongue is not None:
+        return "side", base.tongue.coupler
+    if piece.startswith(("grip", "handle")) and base.handles is not None:
+        return "side", base.handles.grip
+    if piece.startswith(("sling", "lifting lug", "spreader")):
+        return "side", pit.balance["empty"].centre
     return None
 
 
