@@ -134,6 +134,8 @@ _ON_END: Final[Mapping[View, Callable[..., Drawing]]] = MappingProxyType(
 def ratio_for(pit: Pit, view: View = "side") -> float:
     """The scale at which a view is laid for the screen, so that its lettering reads well beside the pit."""
     tall = float(pit.reasons["overall.height"].value)
+    if view == "wrap map":
+        return ratio_of(pit.vessel.length, pit.vessel.around, _STANDING)
     if view in ("stack end", "fire end") or pit.upright is not None:
         return ratio_of(float(pit.reasons["overall.width_open"].value), tall, _STANDING)
     return ratio_of(float(pit.reasons["overall.length"].value), tall)

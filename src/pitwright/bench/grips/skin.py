@@ -52,7 +52,7 @@ def _top_line(pit: Pit) -> Grip:
         id="top line",
         label="turn the vessel: the top line" + ("" if clock is None else ", by its long seam"),
         name="clock.top_from_seam",
-        places={"wrap map": (-vessel.hand * 0.5 * vessel.length, -seam)},
+        places={"wrap map": (-vessel.hand * 0.8 * vessel.length, -seam)},
         value=vessel.top_from_seam,
         read=lambda view, u, v: turn * v,
         edits=edits,
