@@ -43,7 +43,8 @@ def pull(page: Page, grip: str, dx: float, dy: float, steps: int = 12) -> None:
 
 
 def settled(page: Page) -> None:
-    """The full picture is there: nothing is still being checked."""
+    """The full picture is there: nothing is still being checked, and the lettered drawing has taken its place."""
+    page.wait_for_timeout(250)
     expect(page.locator("#strip.held")).to_have_count(0)
     expect(page.locator("#panel-findings")).not_to_contain_text("hecking", timeout=WAIT)
 
@@ -66,6 +67,7 @@ def test_five_facts_a_drag_a_remedy_and_the_pack(person: Person, bench: Bench, t
 
     page.click("#view-stack-end")
     page.wait_for_selector(LEG_FOOT)
+    settled(page)
     before = strip(page, "lean")
     pull(page, LEG_FOOT, 25.0, 0.0)
     expect(page.locator("#strip-lean .text")).not_to_have_text(before)
