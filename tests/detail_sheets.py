@@ -27,7 +27,16 @@ from pitwright.sheets.views.lists import PARTS, WEIGHTS
 from pitwright.sheets.views.stack import STACK
 
 MAKERS: tuple[SheetMaker, ...] = (LEGS, BASE, FIREBOX, STACK, DOORS, GRATES, CUTS, WEIGHTS, PARTS, CAUTIONS)
-EXAMPLES = ("orchard-30", "pipe-24-saddles", "receiver-metric", "reverse-36", "yard-37", "stand-24", "cart-20", "trailer-48")
+EXAMPLES = (
+    "orchard-30",
+    "pipe-24-saddles",
+    "receiver-metric",
+    "reverse-36",
+    "yard-37",
+    "stand-24",
+    "cart-20",
+    "trailer-48",
+)
 _FOLDER = Path(__file__).parents[1] / "examples"
 _VARIANTS: dict[str, dict[str, object]] = {
     "end stack, counterweight": {

@@ -9,7 +9,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[1] / "src" / "pitwright"
 FLOORS = (
-    ("errors", "__init__"),
+    ("errors", "overtaken", "__init__"),
     ("findings", "tape"),
     ("stock", "reasons"),
     ("parts",),

@@ -132,7 +132,8 @@ class Line:
         return share is None or self._visitor.host or share.holds(self._visitor.session)
 
     def _hear(self, text: str) -> None:
-        """Take in one message; what is no message of ours is answered as such."""
+        """Take in one message; what is no message of ours is answered as such, under its own ids where it has them."""
+        message: dict[str, Any] = {}
         try:
             if len(text) > JSON_LIMIT:
                 raise JobError("too much at once", field="request")
@@ -142,7 +143,8 @@ class Line:
             if len(self._waiting) >= MOST_WAITING:
                 raise JobError("too many requests wait", field="request", remedy="Wait a moment.")
         except PitwrightError as problem:
-            self._waiting.append({"do": "bad", "error": told(problem)})
+            ids: dict[str, Any] = {k: message[k] for k in ("rid", "seq") if k in message}
+            self._waiting.append({"do": "bad", "error": told(problem), **ids})
             self._wake.set()
             return
         self.push(message)

@@ -27,6 +27,7 @@ from pitwright.job.faults import explained, measure_of
 from pitwright.job.quantities import Strict
 from pitwright.layout.model import Pit
 from pitwright.layout.pit import solve
+from pitwright.overtaken import breathe
 from pitwright.strength.standing import stand
 
 _TRIES: Final = 14  # ways out tried for one finding
@@ -62,6 +63,7 @@ def _found(pit: Pit, finding: Finding) -> Offer | None:
     for i, way in enumerate(ways_out(pit, finding)):
         if i >= (_SLOW_TRIES if strength else _TRIES):
             break
+        breathe()
         if _mends(pit, finding, way):
             return Offer(label=way.label, edits=way.edits)
     return None

@@ -9,6 +9,7 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import logging
+import threading
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar, Protocol, cast
@@ -19,6 +20,7 @@ from pitwright.bench.documents import Document, Edit, apply_edits
 from pitwright.bench.drawings import VIEWS, View
 from pitwright.bench.replies import json_bytes, number_of, our_fault, text_of, told, whole_of
 from pitwright.errors import JobError, LayoutError, PitwrightError
+from pitwright.overtaken import as_long_as
 
 if TYPE_CHECKING:
     from pitwright.bench.handles import Dragged
@@ -319,7 +321,7 @@ class Seat:
         await self._line.say({"compare": {"pinned": {"head": head, "label": label}, **found}} | _back(message))
 
     async def _bad(self, message: dict[str, Any]) -> None:
-        await self._line.say({"refused": message["error"]})
+        await self._line.say({"refused": message["error"], **_back(message)})
 
     # ------------------------------------------------------------ pictures
 
@@ -358,12 +360,26 @@ class Seat:
             beside = _standing(held)
             if self.in_hand and self._seq is not None:
                 beside["seq"] = self._seq
-            text, _ = await self._hub.work_slowly(self._picture, held, document, beside, full=True)
+            text = await self._full_picture(held, document, beside)
             self._quick = False
             await self._line.say_made(text)
         if self._owes_fields and not self.in_hand:
             self._owes_fields = False
             await self._line.say({"inputs": await self._fields(held.document)})
+
+    async def _full_picture(self, held: Held, document: Document, beside: Mapping[str, Any]) -> str:
+        """The full picture as text; its thread stops at once where this is cancelled, so that the next moves have room."""
+        gone = threading.Event()
+
+        def made() -> str:
+            with as_long_as(lambda: not gone.is_set()):
+                return self._picture(held, document, beside, full=True)[0]
+
+        try:
+            return await self._hub.work_slowly(made)
+        except asyncio.CancelledError:
+            gone.set()
+            raise
 
     def _picture(self, held: Held, document: Document, beside: Mapping[str, Any], *, full: bool) -> tuple[str, bool]:
         """(the message with the picture of a document, whether it is the full one)."""

@@ -14,7 +14,7 @@ from __future__ import annotations
 import json
 import re
 import threading
-from collections import OrderedDict
+from collections import Counter, OrderedDict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
@@ -33,6 +33,7 @@ from pitwright.findings import Finding, worst_first
 from pitwright.job.facts import Job
 from pitwright.layout.model import Pit
 from pitwright.layout.pit import solve
+from pitwright.overtaken import breathe
 from pitwright.summary import key_figures
 from pitwright.tape import Tape
 from pitwright.whole import all_findings
@@ -200,6 +201,7 @@ class Desk:
         hand    what is in hand: a handle's id, or `leg A`
         stored  the document as it stands in the store, where `document` is only tried; moves are told against it.
                 Read from quick pictures alone: a full one may come late, from another thread
+        Raises Overtaken where it is given up (`overtaken.py`).
         """
         base = self._base_of(document, None if full else stored)
         wanted: list[View] = [v for v in views if v in _VIEWS]  # type: ignore[misc]
@@ -212,7 +214,9 @@ class Desk:
             return self._cannot(document, problem, wanted, hand)
         self._good = pit
         before = self._known_pit(base)
+        breathe()
         findings = everything(pit) if full else worst_first(pit.findings)
+        breathe()
         items = _strip_json(pit, hand, findings, before, full)
         drawn = self._views(pit, wanted, full=full)
         return Picture(
@@ -224,7 +228,7 @@ class Desk:
             cleared=pit.cleared,
             strip=items,
             figures=_figures(pit) if full or hand is None else (),
-            findings=tuple(_finding(pit, f, offers=full) for f in findings),
+            findings=_findings(pit, findings, offers=full),
             views=drawn,
             live=tuple(d for d in live_dims(pit, hand) if not _told(d, drawn)),
             full=full,
@@ -234,6 +238,7 @@ class Desk:
     def _views(self, pit: Pit, wanted: list[View], *, full: bool) -> dict[str, dict[str, Any]]:
         out: dict[str, dict[str, Any]] = {}
         for i, view in enumerate(wanted):
+            breathe()
             whole = full and (i == 0 or len(wanted) <= 2)
             drawing = lettered(pit, view) if whole else quick(pit, view)
             ratio = self._ratio_of(pit, view)
@@ -418,10 +423,21 @@ def _why(pit: Pit, heading: str, label: str) -> str | None:
     return figure if figure in pit.reasons else None
 
 
-def _finding(pit: Pit, finding: Finding, *, offers: bool) -> dict[str, Any]:
+def _findings(pit: Pit, findings: Iterable[Finding], *, offers: bool) -> tuple[dict[str, Any], ...]:
+    """Findings as the page takes them, each under an id of its own that stays while nothing like it comes or goes."""
+    met: Counter[str] = Counter()
+    out = []
+    for finding in findings:
+        told = "|".join((finding.code, *finding.pieces))
+        met[told] += 1
+        out.append(_finding(pit, finding, told if met[told] == 1 else f"{told}|{met[told]}", offers=offers))
+    return tuple(out)
+
+
+def _finding(pit: Pit, finding: Finding, name: str, *, offers: bool) -> dict[str, Any]:
     found = offer(pit, finding) if offers else None
     return {
-        "id": "|".join((finding.code, *finding.pieces)),
+        "id": name,
         "code": finding.code,
         "severity": finding.severity,
         "text": finding.text,

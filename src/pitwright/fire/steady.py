@@ -16,6 +16,7 @@ from pitwright.fire.losses import CHAMBER, ENTRY, EXIT, FIREBOX, UNDER, cap_loss
 from pitwright.fire.moment import Fire
 from pitwright.fire.result import DoorCheck, DrawStep, GrateHeat, NoFire, Outcome, Share, Skin, SteadyFire
 from pitwright.fire.solve import Model, State, hydrostatic, settle
+from pitwright.overtaken import breathe
 
 STATIONS: Final = 16  # points along a grate, whatever the number of zones
 ACROSS: Final = 5  # points across it
@@ -32,7 +33,9 @@ def steady_of(model: Model, *, start: State | None = None, doors: bool = True) -
 
     start  a state of the same pit to begin from, such as that of the best values
     doors  whether to try every door open too, and to weigh what a starved fire would need (left out otherwise)
+    Raises Overtaken where it is not wanted any more.
     """
+    breathe()
     case = model.case
     if case.wanted.temperature <= model.air + 1.0:
         return NoFire(

@@ -189,7 +189,9 @@ class DoorMeasured(Strict):
 class FootMeasured(Strict):
     """How high one foot's sole (or the rail's under side there) stands over one level line."""
 
-    foot: str = Field(min_length=1, max_length=60, description="the foot as the STAND sheet calls it, such as A working")
+    foot: str = Field(
+        min_length=1, max_length=60, description="the foot as the STAND sheet calls it, such as A working"
+    )
     height: Length = Field(ge=-0.5, le=2.0, description="over the level line; a high floor read from above: negative")
 
 
@@ -207,7 +209,8 @@ class Measured(Strict):
     doors: tuple[DoorMeasured, ...] = ()
     feet: tuple[FootMeasured, ...] = habit((), max_length=12, description="four or more feet over one level line")
     diagonals: tuple[Length, Length] | None = Field(
-        None, description="base, outside corner to outside corner: from the fire end's back corner first, then the other"
+        None,
+        description="base, outside corner to outside corner: from the fire end's back corner first, then the other",
     )
     weight: Mass | None = Field(None, gt=0.0, description="scale ticket of the finished pit")
 

@@ -120,7 +120,9 @@ def plan_set(
     picture  lines of the finished pit as it stands, for the cover, in the plane of their view [m]
     sheets   which sheets, in order; all this pit has where not given
     """
-    made = [(maker, pages) for maker in (sheets_of(pit) if sheets is None else sheets) if (pages := maker.make(pit, paper))]
+    made = [
+        (maker, pages) for maker in (sheets_of(pit) if sheets is None else sheets) if (pages := maker.make(pit, paper))
+    ]
     before = 1
     while True:
         front = cover_pages(pit, paper, picture, _contents(made, before))
@@ -129,9 +131,7 @@ def plan_set(
         before = len(front)
 
 
-def dead_sheets(
-    before: Pit, after: Pit, paper: Paper, sheets: Sequence[SheetMaker] | None = None
-) -> tuple[str, ...]:
+def dead_sheets(before: Pit, after: Pit, paper: Paper, sheets: Sequence[SheetMaker] | None = None) -> tuple[str, ...]:
     """Sheets of the last revision that no longer hold: those whose work is drawn or lettered otherwise now."""
     out = []
     for maker in sheets_of(after) if sheets is None else sheets:
