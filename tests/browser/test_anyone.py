@@ -48,6 +48,9 @@ def runs_over(page: Page) -> list[str]:
                 if (inside || node.closest('.unseen') || node.classList.contains('skip')) continue;
                 if (box.right > wide + 1 || box.left < -1) out.push(`${node.tagName} ${node.id || node.className} "${node.textContent.slice(0, 30)}"`);
               }
+              for (const node of document.querySelectorAll('#strip .cell:not(#strip-worst) .text')) {
+                if (node.scrollWidth > node.clientWidth + 1) out.push(`cut off in the strip: "${node.textContent}"`);
+              }
               for (const node of document.querySelectorAll('button, .button')) {
                 if (node.offsetParent && node.scrollWidth > node.clientWidth + 1) out.push(`cut off: "${node.textContent.trim().slice(0, 40)}"`);
               }
@@ -94,9 +97,11 @@ def test_axe_finds_nothing_serious(people: Any, bench: Bench, scheme: str) -> No
     assert not {where: what for where, what in found.items() if what}
 
 
-@pytest.mark.parametrize("size", [DESKTOP, TABLET, PHONE], ids=["desktop", "tablet", "phone"])
+@pytest.mark.parametrize(
+    "size", [DESKTOP, (1280, 800), TABLET, PHONE], ids=["desktop", "small desktop", "tablet", "phone"]
+)
 def test_nothing_runs_over_at_any_size(people: Any, bench: Bench, size: tuple[int, int]) -> None:
-    person: Person = people(size, has_touch=size != DESKTOP)
+    person: Person = people(size, has_touch=size in (TABLET, PHONE))
     page = person.page
     make_pit(page, bench)
     page.wait_for_timeout(1500)
