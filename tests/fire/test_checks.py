@@ -98,11 +98,15 @@ def test_hot_skin_and_its_cure() -> None:
     firebox = next(
         f for f in findings(case, steady(case), METRIC) if f.code == "fire.hot_skin" and "firebox" in f.pieces
     )
+    assert firebox.severity == "note"  # bare steel is hot; insulated and still hot is another matter
     wrap = figure(firebox.remedy) / 1000.0
     wall = replace(case.firebox.wall, insulation=wrap + 0.001)
     cured = steady(replace(case, firebox=replace(case.firebox, wall=wall)))
     assert isinstance(cured, SteadyFire)
     assert cured.skins[0].temperature < TOUCH + 0.5
+    thin = replace(case, firebox=replace(case.firebox, wall=replace(case.firebox.wall, insulation=0.2 * wrap)))
+    still = [f for f in findings(thin, steady(thin), METRIC) if f.code == "fire.hot_skin" and "firebox" in f.pieces]
+    assert [f.severity for f in still] == ["warn"]
 
 
 def test_cold_stack_condenses() -> None:

@@ -274,6 +274,8 @@ def _condenses(case: FireCase, fire: SteadyFire, tape: Tape, values: Values | No
 
 
 def _hot(case: FireCase, fire: SteadyFire, tape: Tape, values: Values | None) -> list[Finding]:
+    """Skins that burn: in the nature of bare steel, a warning where the shop has insulated against it."""
+    walls = {"firebox": case.firebox.wall, "chamber": case.chamber.wall}
     found = []
     for name, skin in _hottest_skins(fire).items():
         if skin <= TOUCH:
@@ -283,7 +285,7 @@ def _hot(case: FireCase, fire: SteadyFire, tape: Tape, values: Values | None) ->
         found.append(
             Finding(
                 code="fire.hot_skin",
-                severity="warn",
+                severity="warn" if walls.get(name, case.stack.wall).insulation else "note",
                 text=f"The {name} skin reaches {tape.temperature(skin)}; bare metal burns a hand at {tape.temperature(TOUCH)} in 5 s.",
                 pieces=(name,),
                 remedy=f"{cure} guard it, keep people and anything that burns away, and say so on the placard.",
