@@ -2,15 +2,19 @@
 
 import dataclasses
 import re
+from pathlib import Path
 
 import pytest
 
 import standing_pits
 from pitwright.findings import Finding
+from pitwright.job.file import load_job
 from pitwright.layout.model import Verdict
+from pitwright.layout.pit import solve
 from pitwright.masses import mass_of
 from pitwright.sheets.clash import clashes
 from pitwright.sheets.ink import Words
+from pitwright.sheets.paper import A4, LETTER
 from pitwright.sheets.pdf import page_svg
 from pitwright.sheets.planset import SHEETS, plan_set
 from pitwright.sheets.views.cover import ContentsLine, cover_pages
@@ -134,3 +138,19 @@ def test_the_picture_fills_its_room_and_stays_in_it():
     assert y0 - 1e-6 <= b0
     assert b1 <= y1 + 1e-6
     assert max((a1 - a0) / (x1 - x0), (b1 - b0) / (y1 - y0)) == pytest.approx(1.0, abs=1e-6)
+
+
+EXAMPLES = sorted(p for p in (Path(__file__).parents[2] / "examples").glob("*.toml") if p.stem != "shop")
+MOVED_BY = {"cart": "at the handles", "trailer": "on the tongue", "stand": "each caster rated for", "skid": "no wheels"}
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=[p.stem for p in EXAMPLES])
+def test_what_stands_lifts_and_rolls_reads_clear_on_office_paper(path):
+    """The sheets with the most to say on the smallest paper, of a pit on every base."""
+    pit = solve(load_job(path))
+    makers = [m for m in SHEETS if m.code in ("STAND", "LIFT", "TOW", "PLACARD")]
+    for paper in (LETTER.landscape(), A4.landscape()):
+        pages = [page for maker in makers for page in maker.make(pit, paper)]
+        assert [(page.stamp.title, c) for page in pages for c in clashes(page)] == []
+    if pit.base.kind in MOVED_BY:
+        assert MOVED_BY[pit.base.kind] in words(makers[-1].make(pit, A4.landscape()))

@@ -14,7 +14,7 @@ from pitwright.sheets.sketch import Sketch
 from pitwright.sheets.table import Column, Table
 from pitwright.sheets.views.common import SheetMaker, new_board, pit_sketch
 from pitwright.sheets.views.eye import Eye, from_stack_end, from_working_side
-from pitwright.sheets.views.spread import spread
+from pitwright.sheets.views.spread import ByWidth, spread
 from pitwright.sheets.views.stand import vessel_box
 from pitwright.strength.pit_lifting import USUAL_TRUCK, sling_paths
 from pitwright.strength.pit_road import CHAIN
@@ -171,17 +171,19 @@ def lift_blocks(pit: Pit, report: StandReport) -> tuple[Block, ...]:
     """Weight, slings, lugs, forks, tie-downs, cautions."""
     tape, lifting = pit.tape, report.lifting
     x, y, z = pit.balance["empty"].centre
-    side = "to the working side" if y >= 0.0 else "to the back"
-    big = BigFigures(
-        (
-            BigFigure("weight, empty", tape.mass(pit.balance["empty"].mass), "weigh it; 3 to 5 % until then"),
-            BigFigure(
-                "centre of gravity", tape.length(pit.vessel.station(x) if pit.upright is None else z),
-                f"station; {tape.length(z)} off the floor, {tape.length(abs(y))} {side}" if pit.upright is None else "off the floor",
-            ),
+    aside = (
+        f", {tape.length(abs(y))} to the {'working side' if y > 0.0 else 'back'}" if abs(y) > tape.step / 2.0 else ""
+    )
+    figures = (
+        BigFigure("weight, empty", tape.mass(pit.balance["empty"].mass), "weigh it; 3 to 5 % until then"),
+        BigFigure(
+            "centre of gravity", tape.length(pit.vessel.station(x) if pit.upright is None else z),
+            f"station; {tape.length(z)} off the floor{aside}" if pit.upright is None else "off the floor",
         ),
-        across=2, size=7.0,
     )  # fmt: skip
+    big = ByWidth(
+        BigFigures(figures, across=2, size=7.0), BigFigures(figures, across=1, size=6.0), least=105.0 if aside else 85.0
+    )
     if not lifting.slings:
         unslung = Notes(
             ("Not slung: it has no lugs. A vessel on end is moved upright on forks, or laid down by a rigger.",)

@@ -65,15 +65,40 @@ def placard_figures(pit: Pit) -> Block:
     if len(base.pockets) == 2:
         low, high = sorted(base.rail_x1 - x for x in base.pockets)
         figures += [
-            BigFigure("forks in the pockets, from the rails' stack end", f"{tape.length(low)} and {tape.length(high)}", "centres; from the side only"),
+            BigFigure("forks, from the rails' stack end", f"{tape.length(low)} and {tape.length(high)}", "pocket centres; from the side only"),
             BigFigure("load centre on the forks", tape.length(base.rails_outside / 2.0 + abs(empty.centre[1])), "from the fork's face, pit up against it"),
         ]  # fmt: skip
     else:
         figures.append(BigFigure("forks", "none", "no pockets: jacks or rollers under the rails"))
-    figures.append(BigFigure("tongue", "none", "no wheels: carried on a truck or trailer, tied down by the rails"))
+    figures.append(_how_it_goes(pit))
     return ByWidth(
         BigFigures(tuple(figures), across=2, size=9.0), BigFigures(tuple(figures), across=2, size=6.6), least=130.0
     )
+
+
+def _how_it_goes(pit: Pit) -> BigFigure:
+    """What moves it along: tongue, handles, casters, or nothing of its own."""
+    tape, report = pit.tape, stand(pit)
+    if report.towing is not None:
+        weights = [state.tongue for state in report.towing.states]
+        shares = [100.0 * state.share for state in report.towing.states]
+        return BigFigure(
+            "on the tongue, least and most",
+            range_text(min(weights), max(weights), tape.mass),
+            f"{min(shares):.0f} to {max(shares):.0f} % of the whole; weighed before every road",
+        )
+    if report.hands is not None:
+        people = "one person" if report.hands.people == 1 else f"{report.hands.people} people"
+        return BigFigure(
+            "at the handles, heaviest", tape.mass(max(report.hands.states.values())), f"{people}; doors shut, ash out"
+        )
+    if report.floor.casters is not None:
+        return BigFigure(
+            "each caster rated for",
+            tape.force(report.floor.casters.wanted),
+            "rolled empty and cold, on level floor only",
+        )
+    return BigFigure("tongue", "none", "no wheels: carried on a truck, tied by the rails")
 
 
 def _on_end(pit: Pit, figures: list[BigFigure]) -> Block:
@@ -85,8 +110,8 @@ def _on_end(pit: Pit, figures: list[BigFigure]) -> Block:
         *figures,
         BigFigure("tips at, door shut", tape.angle(shut.side.angle), f"over {shut.side.feet[0]} and {shut.side.feet[1]}"),
         BigFigure("tips at, door open", tape.angle(opened.side.angle), f"push of {tape.force(opened.push)} {tape.length(opened.height)} up"),
-        BigFigure("forks", f"{tape.length(2.0 * fork_half(pit))} apart", "from the front, under both rails; strapped to the mast"),
-        BigFigure("slings", "none", "never from the base: the weight lies above it. A rigger turns it"),
+        BigFigure("forks", f"{tape.length(2.0 * fork_half(pit))} apart", "from the front, both rails; strapped to the mast"),
+        BigFigure("slings", "none", "never by the base: a rigger turns it up"),
     ]  # fmt: skip
     return ByWidth(
         BigFigures(tuple(figures), across=2, size=9.0), BigFigures(tuple(figures), across=2, size=6.6), least=130.0
