@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import io
 import math
+import os
+import subprocess
+import sys
 from types import ModuleType
 from typing import Any
 
@@ -103,3 +106,23 @@ def test_same_drawing_same_bytes(sample: ModuleType) -> None:
     ezdxf.options.write_fixed_meta_data_for_testing = False  # type: ignore[attr-defined]
     assert dxf_bytes(sample.end_view()) == dxf_bytes(sample.end_view())
     assert ezdxf.options.write_fixed_meta_data_for_testing is False  # type: ignore[attr-defined]
+
+
+def test_the_same_drawing_gives_the_same_file_whatever_python_hashes() -> None:
+    """Bytes may not hang on the order of a set, which differs from one run of Python to the next."""
+    program = (
+        "import hashlib; from pitwright.sheets.dxf import dxf_bytes; from pitwright.sheets.sketch import Sketch; "
+        "s = Sketch(); s.line((0.0, 0.0), (1.0, 1.0), 'outline'); "
+        "print(hashlib.sha256(dxf_bytes(s.drawing(), 'in')).hexdigest())"
+    )
+    made = {
+        subprocess.run(
+            [sys.executable, "-c", program],
+            env=os.environ | {"PYTHONHASHSEED": str(seed)},
+            check=True,
+            capture_output=True,
+            text=True,
+        ).stdout
+        for seed in range(6)
+    }
+    assert len(made) == 1

@@ -178,7 +178,7 @@ def box_past_disc(radius: float, half: float, low: float, top: float) -> tuple[O
         return ()
     ends: tuple[Point2, ...] = ((half, -side),) if within else ((half, top), (math.sqrt(radius**2 - top**2), top))
     last = ends[-1]
-    if low <= -radius:
+    if low < -radius:
         mirrored = tuple((-y, v) for y, v in reversed(ends))
         bulges = [0.0] * (2 + 2 * len(ends))
         bulges[1 + len(ends)] = -_arc(mirrored[0], last)

@@ -44,6 +44,8 @@ def dxf_bytes(drawing: Drawing, unit: Literal["mm", "in"] = "mm", *, ratio: floa
             document.header["$MEASUREMENT"] = measurement
             document.header["$LTSCALE"] = 10.0 * size / ratio
             _Writer(document, size / ratio).write(lay(drawing, ratio))
+            for kind in sorted({entity.dxftype() for entity in document.entitydb.values()}):
+                document.classes.add_class(kind)  # left to itself the library lists them in no fixed order
             stream = io.StringIO()
             document.write(stream)
         finally:
