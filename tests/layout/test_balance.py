@@ -23,10 +23,12 @@ def sums(pit: Pit, state: str) -> tuple[float, float, float, float]:
     """(mass, x, y, z) of all placed pieces in a state, meat on where loaded."""
     total = x = y = z = 0.0
     opened, pulled = (
-        state in ("doors open", "slides out", "loaded, all out"),
+        state in ("doors open", "fire door open", "slides out", "loaded, all out"),
         state in ("slides out", "loaded, all out"),
     )
     doors = {d.name: d for d in pit.doors}
+    hinge = next(p for p in pit.parts if p.name == "fire door hinges and latch")
+    pin = hinge.placements[0].point(mass_of(hinge).centre)
     levels = {level.name: level for level in pit.grates.levels}
     for part in pit.parts:
         mass = mass_of(part)
@@ -36,6 +38,9 @@ def sums(pit: Pit, state: str) -> tuple[float, float, float, float]:
                 door = doors[part.moving]
                 turned = rotate(Point(py, pz), door.stop, origin=door.pin, use_radians=True)
                 py, pz = turned.x, turned.y
+            if part.moving == "fire door" and state == "fire door open":
+                turned = rotate(Point(px, py), math.pi / 2.0, origin=pin[:2], use_radians=True)
+                px, py = turned.x, turned.y
             if part.moving in levels and pulled:
                 py += levels[part.moving].travel
             total, x, y, z = total + mass.mass, x + mass.mass * px, y + mass.mass * py, z + mass.mass * pz
@@ -121,3 +126,26 @@ def test_the_balance_is_written_down_from_the_datum() -> None:
     assert pit.reasons["weight.height"].value == pytest.approx(pit.balance["empty"].centre[2])
     assert abs(pit.balance["empty"].centre[1]) < 2 * INCH
     assert math.isfinite(pit.balance["loaded"].centre[0])
+
+
+def test_an_open_fire_door_hangs_out_past_the_firebox() -> None:
+    balance = solve(job({})).balance
+    shut, opened = balance["doors open"], balance["fire door open"]
+    assert opened.mass == pytest.approx(shut.mass)
+    assert opened.centre[0] < shut.centre[0]  # the fire end is toward -x
+    assert opened.centre[1] < shut.centre[1]  # its hinges are on the back
+
+
+def test_what_rides_along_is_in_every_loaded_state_and_in_no_other() -> None:
+    """A 25 gal tank of water (8.34 lb a gallon, 60 F, from memory) over the stack end: sums by hand."""
+    tank = {"name": "water tank", "mass": "208.5 lb", "station": "-20", "height": "30", "aside": "-4"}
+    plain, pit = solve(job({})), solve(job({"order": {"carried": [tank]}}))
+    assert "carrying" not in plain.balance
+    for state in ("empty", "doors open", "fire door open", "slides out"):
+        assert pit.balance[state].centre == pytest.approx(plain.balance[state].centre)
+    mass, at = 208.5 * LB, (pit.vessel.x_at(-20 * INCH), -4 * INCH, 30 * INCH)
+    for state, before in (("carrying", "empty"), ("loaded", "loaded"), ("loaded, all out", "loaded, all out")):
+        old, new = plain.balance[before], pit.balance[state]
+        assert new.mass == pytest.approx(old.mass + mass)
+        for axis in range(3):
+            assert new.centre[axis] * new.mass == pytest.approx(old.centre[axis] * old.mass + at[axis] * mass)

@@ -182,3 +182,15 @@ def test_fender_plates_keep_off_the_tyre():
             x, _, z = at.point((x0 + (x1 - x0) * share, 0.0, 0.0))
             for axle in pit.base.axles:
                 assert math.hypot(x - axle.x, z - radius) >= radius + 3.0 * INCH - 1e-6
+
+
+def test_a_water_tank_over_the_tongue_moves_the_axle_to_it():
+    """The hitch still carries what was ordered with the tank aboard; the tongue without it is told, not guessed."""
+    tank = {"name": "water tank", "mass": "210 lb", "station": "-20", "height": "40"}
+    plain, pit = towed(), towed({"order": {"carried": [tank]}})
+    before, after = (sum(a.x for a in p.base.axles) / len(p.base.axles) for p in (plain, pit))
+    assert (after - before) * pit.base.tongue.end > 0.0
+    assert tongue_share(pit.base, pit.balance["loaded"]) == pytest.approx(pit.base.tongue.wanted, abs=1e-3)
+    shares = [tongue_share(pit.base, pit.balance[s]) for s in ("empty", "carrying", "loaded")]
+    assert shares[0] < shares[1]
+    assert {"trailer.share.carrying", "trailer.tongue.carrying"} <= set(pit.reasons)

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from pitwright import __version__
 from pitwright.errors import PitwrightError
 
-STATES = ("empty", "doors open", "slides out", "loaded", "loaded, all out")
+STATES = ("empty", "doors open", "fire door open", "slides out", "loaded", "loaded, all out")
 EPILOG = """exit codes: 0 done; 1 done, but a finding says stop or a file could not be made; 2 the input cannot be used;
 3 Pitwright itself failed.
 

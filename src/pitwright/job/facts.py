@@ -136,6 +136,20 @@ class Passage(Strict):
     weight: Mass | None = Field(None, gt=0.0)
 
 
+class Carried(Strict):
+    """Something that rides along when it is in use or on the road: a tank of water, a rack of wood, a cold box."""
+
+    name: str = Field(min_length=1, max_length=60)
+    mass: Mass = Field(gt=0.0, le=5000.0, description="with what is in it")
+    station: Length = Field(
+        ge=-15.0,
+        le=30.0,
+        description="its middle along the pit, from the datum seam; of a vessel on end, from its middle away from the firebox",
+    )
+    height: Length = Field(ge=0.0, le=4.0, description="its middle over the floor")
+    aside: Length = habit("0", ge=-3.0, le=3.0, description="its middle off the pit's middle, to the working side")
+
+
 class Order(Strict):
     """What the customer fixes."""
 
@@ -154,6 +168,7 @@ class Order(Strict):
     firebox_side: Literal["left", "right"] = habit("right", description="firebox end, seen from the working side")
     flow: Literal["offset", "reverse"] = habit("offset", description="smoke leaves at the far end, or turns back")
     passages: tuple[Passage, ...] = ()
+    carried: tuple[Carried, ...] = habit((), max_length=8, description="what rides along, aboard wherever it is loaded")
     cook_temperature: Temperature = habit("250 F", ge=325.0, le=590.0, description="wanted at the grate")
     spread: TemperatureDifference = habit(
         "50 F", gt=0.0, le=150.0, description="hottest to coldest along the main grate, at most"

@@ -1,7 +1,8 @@
 """Weight and centre of gravity of the whole pit, in the states it is met in.
 
-States: `empty` (all shut), `doors open`, `slides out` (doors open), `loaded` (meat on, all shut) and `loaded, all out`
-(doors open and every slide pulled with its meat). A scale ticket, where there is one, scales the steel of them all.
+States: `empty` (all shut), `doors open`, `fire door open` (and the others), `slides out` (doors open), `carrying` (what
+rides along is aboard, where anything does), `loaded` (that and meat, all shut) and `loaded, all out` (doors open and
+every slide pulled with its meat). A scale ticket, where there is one, scales the steel of them all.
 """
 
 from __future__ import annotations
@@ -14,13 +15,33 @@ from pitwright.layout.swing import swung
 from pitwright.masses import Balance, Mass, combine
 from pitwright.parts import Vec
 
-STATES = ("empty", "doors open", "slides out", "loaded", "loaded, all out")
+STATES = ("empty", "doors open", "fire door open", "slides out", "loaded", "loaded, all out")
+"""The states every pit has."""
 
 
 def swung_lying(mass: Mass, door: DoorLayout) -> Mass:
     """A weight of a door that stands open at its stop, its pins along the pit."""
     y, z = swung(door.pin, (mass.centre[1], mass.centre[2]), door.stop)
     return Mass(mass=mass.mass, centre=(mass.centre[0], y, z))
+
+
+def carried_along(draft: Draft, vessel: VesselLayout) -> list[Mass]:
+    """What the order says rides along, in the pit frame."""
+    return [
+        Mass(mass=c.mass, centre=(c.station if vessel.on_end else vessel.x_at(c.station), c.aside, c.height))
+        for c in draft.job.order.carried
+    ]
+
+
+def _fire_door_open(door: Sequence[Mass], hinges: Mass | None) -> list[Mass]:
+    """The fire door a quarter turn open about its hinges, out past the firebox's end (-x)."""
+    if hinges is None:
+        return list(door)
+    x, y, _ = hinges.centre
+    way = 1.0 if sum(m.mass * (m.centre[1] - y) for m in door) > 0.0 else -1.0  # which side of its hinges it hangs
+    return [
+        Mass(mass=m.mass, centre=(x - way * (m.centre[1] - y), y + way * (m.centre[0] - x), m.centre[2])) for m in door
+    ]
 
 
 def balances(
@@ -37,9 +58,13 @@ def balances(
     fixed: list[Mass] = []
     on_door: dict[str, list[Mass]] = {d.name: [] for d in doors}
     on_slide: dict[str, list[Mass]] = {level.name: [] for level in grates.levels if level.slides}
+    fire_door: list[Mass] = []
+    hinges: Mass | None = None
     assumed = 0.0
     for part in draft.parts:
-        group = on_door.get(part.moving)
+        group = fire_door if part.moving == "fire door" else on_door.get(part.moving)
+        if part.moving == "fire door" and part.group == "fittings":
+            (hinges,) = draft.placed(part)
         if group is None:
             group = on_slide.get(part.moving)
         (fixed if group is None else group).extend(draft.placed(part))
@@ -62,21 +87,26 @@ def balances(
             pulled.append(Mass(mass=m.mass, centre=(m.centre[0], m.centre[1] + level.travel, m.centre[2])))
     doors_shut = [m for d in doors for m in on_door[d.name]]
     doors_open = [m for d in doors for m in opened[d.name]]
-    still = combine(fixed)
+    frame = combine(fixed)
+    still = combine([frame, *fire_door]) if fire_door else frame
+    aboard = carried_along(draft, vessel)
     states: dict[str, list[Mass | Balance]] = {
         "empty": [still, *doors_shut, *shut],
         "doors open": [still, *doors_open, *shut],
+        "fire door open": [frame, *_fire_door_open(fire_door, hinges), *doors_open, *shut],
         "slides out": [still, *doors_open, *pulled],
-        "loaded": [still, *doors_shut, *shut, *meat_in],
-        "loaded, all out": [still, *doors_open, *pulled, *meat_out],
     }
+    if aboard:
+        states["carrying"] = [still, *doors_shut, *shut, *aboard]
+    states["loaded"] = [still, *doors_shut, *shut, *aboard, *meat_in]
+    states["loaded, all out"] = [still, *doors_open, *pulled, *aboard, *meat_out]
     steel = combine(states["empty"])
     share = 1.0 + draft.rules.shop.weld_and_paint
     ticket = draft.job.measured.weight
     factor = share if ticket is None else ticket / steel.mass
     out: dict[str, Balance] = {}
-    for name in STATES:
-        whole = combine(states[name])
+    for name, masses in states.items():
+        whole = combine(masses)
         extra = (factor - 1.0) * steel.mass  # lies where the steel lies
         total = whole.mass + extra
         centre: Vec = (

@@ -11,6 +11,7 @@ import dataclasses
 from collections.abc import Mapping, Sequence
 
 from pitwright.errors import LayoutError
+from pitwright.layout.balance import carried_along
 from pitwright.layout.base_sizes import BaseSizes
 from pitwright.layout.cross_members import Borne
 from pitwright.layout.draft import Draft
@@ -27,7 +28,7 @@ REFUSE_UNDER, REFUSE_OVER = 0.08, 0.18
 TONGUE_SOURCE = "10 to 15 %: makers' towing instructions; 8 and 18 %: common practice, no source"
 LEGAL_WIDTH = 102.0 * INCH
 WIDTH_SOURCE = "8 ft 6 in: 23 CFR 658.15; 2.55 m in many other countries; local law rules"
-ROAD_STATES = ("empty", "loaded")
+ROAD_STATES = ("empty", "carrying", "loaded")
 BUMP = 2.5 * INCH  # an axle comes up this far on its springs (common practice, no source)
 LEAST_REACH = 0.5  # least distance from ball to axle [m]
 EDGE = 2.0 * INCH  # hanger's middle in from the rail's end, at least
@@ -97,10 +98,10 @@ def _axles(
     """The axle group and the x of its middle, from the balance of the whole."""
     rules, ledger, order = draft.rules.trailer, draft.ledger, draft.job.order
     rest = combine(mass for part in draft.parts for mass in draft.placed(part))
-    meat = combine(_meat(grates))
+    load = combine([*_meat(grates), *carried_along(draft, vessel)])
     over = 1.0 + draft.rules.shop.weld_and_paint
     one = axle_group(draft, base, sizes, 1)
-    heavy = over * (rest.mass + one.mass) + meat.mass
+    heavy = over * (rest.mass + one.mass) + load.mass
     by_weight = 1 if heavy <= rules.one_axle_most else 2
     count = by_weight if rules.axles == "auto" else rules.axles
     tape = draft.tape
@@ -117,8 +118,8 @@ def _axles(
     group = one if count == 1 else axle_group(draft, base, sizes, count)
     ticket = draft.job.measured.weight
     factor = over if ticket is None else ticket / (rest.mass + group.mass)
-    whole = factor * (rest.mass + group.mass) + meat.mass
-    moment = factor * rest.mass * rest.centre[0] + meat.mass * meat.centre[0]
+    whole = factor * (rest.mass + group.mass) + load.mass
+    moment = factor * rest.mass * rest.centre[0] + load.mass * load.centre[0]
     share, coupler = order.tongue_share, drawn.tongue.coupler[0]
     ledger.note("order.tongue_share", share, "ratio", kind="fixed", because="part of the loaded weight on the hitch, as ordered")  # fmt: skip
     ledger.note("trailer.group", group.mass, "mass", because="axles, wheels, springs and fenders: they move with the axle", kind="assumed")  # fmt: skip
@@ -208,6 +209,8 @@ def check_trailer(draft: Draft, vessel: VesselLayout, base: BaseLayout, states: 
     group, want = ledger.value("trailer.group"), base.tongue.wanted
     axle = sum(a.x for a in base.axles) / len(base.axles)
     for name in ROAD_STATES:
+        if name not in states:
+            continue
         state = states[name]
         share = tongue_share(base, state)
         ledger.note(
@@ -247,7 +250,9 @@ def frame_refused(base: BaseLayout, balance: Mapping[str, Balance]) -> bool:
     """Whether no frame sheet may be printed: a travelling state outside 8 to 18 % on the hitch."""
     if base.tongue is None:
         return False
-    return any(not REFUSE_UNDER <= tongue_share(base, balance[name]) <= REFUSE_OVER for name in ROAD_STATES)
+    return any(
+        not REFUSE_UNDER <= tongue_share(base, balance[name]) <= REFUSE_OVER for name in ROAD_STATES if name in balance
+    )
 
 
 def _clear(

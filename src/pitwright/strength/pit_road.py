@@ -106,7 +106,7 @@ def towing_of(pit: Pit) -> Towing | None:
     wood_x = sum(wood_at) / 2.0 if wood_at else sum(a.x for a in base.axles) / len(base.axles)
     wood = MassPoint(mass=WOOD, x=behind(tow, wood_x), y=0.0, z=base.rail_top + 0.3)
     states: dict[str, list[MassPoint]] = {}
-    for name in ("empty", "loaded"):
+    for name in _road_states(pit):
         p = point_of(pit.balance[name])
         whole = MassPoint(mass=p.mass, x=behind(tow, p.x), y=p.y, z=p.z)
         states[name] = [whole]
@@ -153,10 +153,15 @@ def towing_of(pit: Pit) -> Towing | None:
     )
 
 
+def _road_states(pit: Pit) -> tuple[str, ...]:
+    """The states it travels in; what rides along is aboard in all but the first."""
+    return tuple(name for name in ("empty", "carrying", "loaded") if name in pit.balance)
+
+
 def _wood_places(pit: Pit, tow: Tongue, axle: float) -> tuple[float, float] | None:
     """Where on the frame the wood may lie so that the tongue stays in 10 to 15 %, empty and loaded [m]."""
     weights = []
-    for name in ("empty", "loaded"):
+    for name in _road_states(pit):
         p = point_of(pit.balance[name])
         weights.append([MassPoint(mass=p.mass, x=behind(tow, p.x), y=p.y, z=p.z)])
     ends = sorted((behind(tow, pit.base.rail_x0), behind(tow, pit.base.rail_x1)))

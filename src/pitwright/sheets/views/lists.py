@@ -6,7 +6,6 @@ import math
 from collections.abc import Iterable
 from functools import partial
 
-from pitwright.layout.balance import STATES
 from pitwright.layout.model import Pit
 from pitwright.masses import Balance, mass_of
 from pitwright.parts import Bar, Bought, Head, Outline, Part, Plate, Shell
@@ -172,7 +171,7 @@ def _states(pit: Pit) -> Table:
             tape.length(pit.balance[state].centre[2]),
             side(pit.balance[state]),
         )
-        for state in STATES
+        for state in pit.balance
     )
     return Table(columns, rows, title="Centre of gravity by state")
 
