@@ -103,14 +103,14 @@ def test_a_thin_lug_is_told() -> None:
 
 
 def test_forks_from_the_end_want_long_forks() -> None:
-    """The load centre is from the rail end to the weight; the truck loses by it; forks reach a cross member beyond it."""
+    """The load centre is from the fire door's gear to the weight; the truck loses by it; forks reach a cross member beyond."""
     found = plain("orchard-30")
     ways = {w.way: w for w in stand(found).lifting.forks}
     side, weight = ways["from the side"], found.balance["empty"].centre
     assert side.centre == pytest.approx(found.base.rails_outside / 2.0 - weight[1])
     assert side.reach == pytest.approx(2.0 / 3.0 * found.base.rails_outside)
     end, base, x = ways["from the fire end"], found.base, found.balance["empty"].centre[0]
-    assert end.centre == pytest.approx(x - base.rail_x0)
+    assert end.centre == pytest.approx(x - min(base.rail_x0, found.firebox.x0 - 2.0 * INCH))
     assert end.capacity == pytest.approx(5000 * LB * 40 * INCH / (end.centre + 16 * INCH))
     assert end.long_forks
     assert any(c.x > x and c.x - base.rail_x0 <= end.reach for c in base.crosses)

@@ -152,4 +152,7 @@ def _road_lines(pit: Pit, report: StandReport) -> Iterator[str]:
         yield f"at the handles: {'one person' if report.hands.people == 1 else 'two people'}"
         for state, lift in report.hands.states.items():
             yield f"  {state:34} {tape.mass(lift)}"
-    yield f"carried on a deck: tie-downs, at least: {ties.count}, together good for {tape.mass(ties.aggregate)}"
+    yield (
+        f"carried on a deck: at least {ties.count} tie-downs, their working load limits, halved, adding up to "
+        f"{tape.mass(ties.aggregate)} or more"
+    )

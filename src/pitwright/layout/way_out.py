@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pitwright.layout.draft import Draft
 from pitwright.layout.extent import Box, box_of
+from pitwright.layout.model import FireboxLayout, StackLayout, VesselLayout
 from pitwright.layout.scene import Scene
 from pitwright.tape import INCH
 
@@ -17,13 +18,18 @@ OVER_ALL = {
 SPARE = 1.0 * INCH  # wanted on each way out
 
 
+def ends(box: FireboxLayout, vessel: VesselLayout, stack: StackLayout) -> tuple[float, float]:
+    """How far what stands on the base reaches along the pit, from the fire door's gear to head or stack [m]."""
+    head = vessel.stack_head.depth if vessel.stack_head is not None else 0.0
+    return box.x0 - 2.0 * INCH, max(vessel.stack_tangent + head, stack.x + stack.profile.height / 2.0)
+
+
 def overall(scene: Scene, handle_out: float, under: Box) -> tuple[float, float, float, float]:
     """(length, width shut, width with doors open, height) of the standing pit [m]; under: the box its base fills."""
     vessel, box, stack = scene.vessel, scene.firebox, scene.stack
     low, high = under
-    end = vessel.stack_tangent + (vessel.stack_head.depth if vessel.stack_head is not None else 0.0)
-    x0 = min(box.x0 - 2.0 * INCH, low[0])
-    x1 = max(end, high[0], stack.x + stack.profile.height / 2.0)
+    first, last = ends(box, vessel, stack)
+    x0, x1 = min(first, low[0]), max(last, high[0])
     half = max(vessel.outer_radius, -low[1], high[1], box.width / 2.0 + box.double_gap + box.outer_skin)
     handle = vessel.outer_radius + handle_out
     shut = half + max(half, handle)

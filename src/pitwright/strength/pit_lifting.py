@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from pitwright.findings import Finding
 from pitwright.layout.model import Pit
+from pitwright.layout.way_out import ends
 from pitwright.parts import Plate, Vec
 from pitwright.strength.bending import OMEGA
 from pitwright.strength.check import Check, finding_of
@@ -42,7 +43,7 @@ from pitwright.strength.shell import PatchLoad, wall_check, wall_findings
 from pitwright.strength.stability import MassPoint
 from pitwright.strength.steel import FOUND_STEEL, PLATE_STEEL, Steel
 from pitwright.strength.welds import WeldLoad, box_group, greatest_leg, least_leg, weld_checks
-from pitwright.tape import INCH, KSI, LB, LBF
+from pitwright.tape import INCH, KSI, LB, LBF, STANDARD_GRAVITY
 
 USUAL_TRUCK = Truck(capacity=5000.0 * LB)
 LEVEL_HUNG = math.radians(2.0)
@@ -166,17 +167,23 @@ def _truck(ways: tuple[ForkWay, ...]) -> tuple[Check, ...]:
 
 
 def _paired(lugs: list[Lug], weight: MassPoint, above: float) -> tuple[Sling, ...]:
-    """Four slings under a spreader: plumb in the end view, so each side is a pair of its own."""
+    """Four slings under a spreader: plumb in the end view, so each side is a pair of its own.
+
+    A side carries its share by its lever about the middle, and each of its slings its share of that by its own lever.
+    """
     out = []
-    shares = hang(lugs, weight, above)
-    for lug, four in zip(lugs, shares, strict=True):
+    force = weight.mass * STANDARD_GRAVITY
+    for lug, four in zip(lugs, hang(lugs, weight, above), strict=True):
+        far_x = max((u.x for u in lugs), key=lambda x: abs(x - lug.x))
+        far_y = max((u.y for u in lugs), key=lambda y: abs(y - lug.y))
+        share = force * (weight.x - far_x) / (lug.x - far_x) * (weight.y - far_y) / (lug.y - far_y)
         run = abs(lug.x - weight.x)
         angle = math.atan2(above, run)
-        grow = math.sin(four.angle) / math.sin(angle)
+        tension = share / math.sin(angle)
         out.append(
             Sling(
-                lug=lug.name, length=math.hypot(run, above), angle=angle, share=four.share,
-                tension=four.share / math.sin(angle), alone=four.alone * grow,
+                lug=lug.name, length=math.hypot(run, above), angle=angle, share=share, tension=tension,
+                alone=max(tension, four.alone * math.sin(four.angle) / math.sin(angle)),
             )
         )  # fmt: skip
     return tuple(out)
@@ -288,14 +295,20 @@ def _ways(pit: Pit, made: PitFrame, weight: MassPoint) -> Iterator[ForkWay]:
         return
     if len(base.pockets) == 2:
         spread = abs(base.pockets[1] - base.pockets[0])
-        yield _way("from the side", base.rails_outside / 2.0 - weight.y, 2.0 / 3.0 * base.rails_outside, weight, spread)
+        deep, wide = base.rails_outside, max(base.rails_outside / 2.0, pit.vessel.outer_radius)
+        shelf = any(p.group == "shelf" for p in pit.parts)
+        centre = wide + weight.y if shelf else wide - weight.y  # a shelf keeps the truck off the working side
+        yield _way("from the side", centre, 2.0 / 3.0 * deep + wide - deep / 2.0, weight, spread)
     if base.supports or base.axles or len(base.crosses) < 2:
         return
     length = base.rail_x1 - base.rail_x0
     spread = min(24.0 * INCH, 2.0 * base.rail_y - base.rail.width - FORK_WIDTH)
-    for end, face in (("fire", base.rail_x0), ("stack", base.rail_x1)):
-        centre, reach = abs(weight.x - face), end_fork_reach(base, face, weight.x)
-        if centre < length and math.isfinite(reach):
+    first, last = ends(pit.firebox, pit.vessel, pit.stack)
+    for end, rail, stands in (("fire", base.rail_x0, first), ("stack", base.rail_x1, last)):
+        # The truck comes no nearer than what stands out over the rail's end: fire door, head or stack.
+        out = max((stands - rail) * (-1.0 if end == "fire" else 1.0), 0.0)
+        centre, reach = abs(weight.x - rail) + out, end_fork_reach(base, rail, weight.x) + out
+        if centre - out < length and math.isfinite(reach):
             yield _way(f"from the {end} end", centre, reach, weight, spread)
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from pitwright.findings import Finding
@@ -19,7 +20,7 @@ from pitwright.strength.manual import (
     recommended_weight,
 )
 from pitwright.strength.pit_floor import point_of
-from pitwright.strength.stability import PRACTICE, MassPoint
+from pitwright.strength.stability import PRACTICE, Footing, MassPoint, outline, sides
 from pitwright.strength.towing import (
     ROAD,
     Ratings,
@@ -204,10 +205,31 @@ def hands_of(pit: Pit) -> HandLift | None:
     )
 
 
-def tied_down(pit: Pit) -> tuple[TieDowns, Check]:
-    """Tie-downs for the empty pit on a deck: 3/8 chain of grade 70 from the pit to the deck."""
+def tied_down(pit: Pit, prints: Sequence[Footing]) -> tuple[TieDowns, Check, tuple[Finding, ...]]:
+    """Tie-downs for the empty pit on a deck, by its whole length: 3/8 chain of grade 70 from the pit to the deck."""
     limit = chain_limit(*CHAIN)
-    mass = pit.balance["empty"].mass
-    length = pit.base.rail_x1 - pit.base.rail_x0
-    found = tie_downs(length, mass, limit)
-    return found, tie_down_check(found, found.count, limit)
+    found = tie_downs(float(pit.reasons["overall.length"].value), pit.balance["empty"].mass, limit)
+    return found, tie_down_check(found, found.count, limit), _tall_on_deck(pit, prints)
+
+
+def _tall_on_deck(pit: Pit, prints: Sequence[Footing]) -> tuple[Finding, ...]:
+    """What a bend does to a pit on a deck that tips sooner than the side push its tie-downs are there for."""
+    weight, pushed = point_of(pit.balance["empty"]), ROAD["cornering"]
+    rim = {f.name: f for f in outline(prints)}
+    first = min(sides(prints, weight), key=lambda s: s.angle)
+    if math.tan(first.angle) >= pushed or pit.base.tongue is not None:
+        return ()
+    at = rim[first.feet[0]]
+    across = max(math.cos(first.facing) * (at.x - f.x) + math.sin(first.facing) * (at.y - f.y) for f in rim.values())
+    held = weight.mass * STANDARD_GRAVITY * (pushed * weight.z - first.margin) / across
+    return (
+        Finding(
+            code="tow.deck",
+            severity="note",
+            text=f"Carried on a deck, a push of {max(math.tan(first.angle), 0.0):.2f} g tips it over "
+            f"{first.feet[0]} and {first.feet[1]}; a bend or a hard stop gives {pushed:g} g.",
+            pieces=("tie-downs",),
+            remedy=f"Chain it down at every corner, so that the far side can hold {pit.tape.force(held)}; block its wheels or feet.",
+            source="moment about the side it tips over; 0.5 g: 49 CFR 393.102(a)(1)",
+        ),
+    )

@@ -121,7 +121,7 @@ def _stand(pit: Pit, state: str) -> StandReport:
         findings += spread_findings(leg, pit.vessel.wall, padded, pit.tape)
     floor, lifting, growth = floor_of(pit, made, solved), lifting_of(pit, made), growth_of(pit, heat)
     towing, hands = towing_of(pit), hands_of(pit)
-    ties, tie_check = tied_down(pit)
+    ties, tie_check, told_ties = tied_down(pit, made.prints)
     for part in (floor, lifting, growth, towing, hands):
         if part is not None:
             checks += part.checks
@@ -131,7 +131,7 @@ def _stand(pit: Pit, state: str) -> StandReport:
     dragged = solved.cases.get("dragged")
     eyes, told_eyes = drag_told(pit, dragged.reactions["drag"] if dragged is not None else 0.0)
     checks += eyes
-    findings += told_eyes
+    findings += (*told_eyes, *told_ties)
     return StandReport(
         state=state,
         made=made,

@@ -224,6 +224,10 @@ def chain_limit(size: str, grade: int) -> float:
         ) from None
 
 
+EITHER_SIDE = 2
+"""One tie-down on either side at the least, whatever the rule lets pass (common practice, no source)."""
+
+
 def least_tie_downs(length: float, mass: float, *, blocked: bool = False) -> int:
     """Least number of tie-downs for an article [m, kg]: 49 CFR 393.110(b), blocked against moving forward (c)."""
     feet, pounds = length / FOOT - 1e-9, mass / LB
@@ -238,7 +242,7 @@ def least_tie_downs(length: float, mass: float, *, blocked: bool = False) -> int
 class TieDowns:
     """Tie-downs for a pit carried on a truck or trailer.
 
-    count      to be used: enough for length and for strength
+    count      to be used: enough for length and for strength, and never fewer than one on either side
     by_rule    393.110 count; by_strength: half the weight over what each counts for
     aggregate  working load limit wanted in all [kg]
     forward, rearward, sideways  what they must hold within their working load limit [N]
@@ -262,7 +266,7 @@ def tie_downs(length: float, mass: float, limit: float, *, over: bool = False, b
     by_strength = math.ceil(aggregate / each - 1e-9)
     weight = mass * STANDARD_GRAVITY
     return TieDowns(
-        count=max(by_rule, by_strength, 1),
+        count=max(by_rule, by_strength, EITHER_SIDE),
         by_rule=by_rule,
         by_strength=by_strength,
         aggregate=aggregate,

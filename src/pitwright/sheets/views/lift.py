@@ -264,8 +264,8 @@ def _tied_down(pit: Pit, report: StandReport) -> Notes:
     size, grade = CHAIN
     return Notes(
         (
-            f"Carried on a deck: at least {ties.count} tie-down{'s' if ties.count > 1 else ''} of {size} in grade {grade} chain, from the rails to the deck.",
-            f"Together good for {tape.mass(ties.aggregate)}; they hold {tape.force(ties.forward)} forward, "
+            f"Carried on a deck: at least {ties.count} tie-downs of {size} in grade {grade} chain, from the rails to the deck.",
+            f"Their working load limits, halved, add up to {tape.mass(ties.aggregate)} or more; they hold {tape.force(ties.forward)} forward, "
             f"{tape.force(ties.rearward)} back and {tape.force(ties.sideways)} to either side (49 CFR 393.102 to 393.110).",
         ),
         title="Tied down",

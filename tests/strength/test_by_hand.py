@@ -1,0 +1,238 @@
+"""Standing, slinging, forking and towing of every example worked again by plain statics from its pieces and its feet.
+
+Source of each sum: moments about a point or a line (statics). Outlines by scipy's convex hull; 1 / sin for slings; the
+lever of a fork truck about its front axle; 49 CFR 393.106 and 393.110 for tie-downs. Nothing of pitwright.strength is
+used to get a figure here.
+"""
+
+from __future__ import annotations
+
+import functools
+import math
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from scipy.spatial import ConvexHull
+
+import workbench
+from pitwright.job.file import job_from, read_toml
+from pitwright.layout.model import Pit
+from pitwright.layout.pit import solve
+from pitwright.masses import mass_of
+from pitwright.strength.standing import StandReport, stand
+from pitwright.tape import FOOT, INCH, LB
+
+EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
+NAMES = (
+    "stand-24",
+    "cart-20",
+    "trailer-48",
+    "upright-30",
+    "yard-37",
+    "pipe-24-saddles",
+    "receiver-metric",
+    "reverse-36",
+    "orchard-30",
+)
+SLUNG = LYING = tuple(name for name in NAMES if name != "upright-30")
+G = 9.80665
+
+
+def pit(name: str, **changes: Any) -> Pit:
+    return solve(job_from(workbench.merged(read_toml(EXAMPLES / f"{name}.toml"), changes), folder=EXAMPLES))
+
+
+@functools.cache
+def plain(name: str) -> Pit:
+    return pit(name)
+
+
+@functools.cache
+def told(name: str) -> StandReport:
+    return stand(plain(name))
+
+
+def pieces(found: Pit) -> list[tuple[str, float, np.ndarray]]:
+    """(what it moves with, mass, place) of every copy of every piece."""
+    out = []
+    for part in found.parts:
+        own = mass_of(part)
+        out += [(part.moving, own.mass, np.array(at.point(own.centre))) for at in part.placements]
+    return out
+
+
+def feet(found: Pit) -> np.ndarray:
+    """Outline points on the floor: rail ends, tyres, casters swung in by their trail, outer corners of foot plates."""
+    base = found.base
+    points = [(a.x, s * a.track / 2.0) for a in base.axles for s in (1.0, -1.0)]
+    middle = np.mean([s.x for s in base.supports]) if base.supports else 0.0
+    for s in base.supports:
+        if base.kind == "upright" and s.kind == "foot":
+            points.append((s.x + math.copysign(s.pad / 2.0, s.x), s.y + math.copysign(s.pad / 2.0, s.y)))
+        else:
+            inward = s.trail if s.trail else 0.0
+            points.append(
+                (s.x - math.copysign(inward, s.x - middle), s.y - (math.copysign(inward, s.y) if inward else 0.0))
+            )
+    if not points:
+        points = [(x, s * base.rail_y) for x in (base.rail_x0, base.rail_x1) for s in (1.0, -1.0)]
+    return np.array(points)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_weight_and_centre_by_moments(name: str) -> None:
+    """All pieces, with the shop's 4 % for weld and paint lying where the steel lies."""
+    found = plain(name)
+    rows = pieces(found)
+    mass = sum(m for _, m, _ in rows)
+    centre = sum(m * c for _, m, c in rows) / mass
+    empty = found.balance["empty"]
+    assert empty.mass == pytest.approx(1.04 * mass)
+    assert np.array(empty.centre) == pytest.approx(centre, abs=1e-6)
+
+
+@pytest.mark.parametrize("name", LYING)
+def test_open_doors_by_turning_them(name: str) -> None:
+    """Each about its pins by its stop; the door of a vessel on end: test_uprights_stand.py."""
+    found = plain(name)
+    rows = pieces(found)
+    steel = sum(m for _, m, _ in rows)
+    moment = 0.04 * sum(m * c for _, m, c in rows)
+    doors = {d.name: d for d in found.doors}
+    for moves, mass, at in rows:
+        if moves in doors:
+            y0, z0 = doors[moves].pin
+            a, (y, z) = doors[moves].stop, (at[1] - y0, at[2] - z0)
+            at = np.array([at[0], y0 + y * math.cos(a) - z * math.sin(a), z0 + y * math.sin(a) + z * math.cos(a)])
+        moment = moment + mass * at
+    assert np.array(found.balance["doors open"].centre) == pytest.approx(moment / (1.04 * steel), abs=1e-6)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_tip_angle_and_push_over_every_side(name: str) -> None:
+    """Least of atan(distance to a side / height) over the hull of the feet; push x height = W x distance."""
+    found, report = plain(name), told(name)
+    hull = ConvexHull(feet(found))
+    for tip in report.floor.tips:
+        balance = found.balance[tip.state]
+        inside = -(hull.equations[:, :2] @ np.array(balance.centre[:2]) + hull.equations[:, 2]).max()
+        assert tip.side.angle == pytest.approx(math.atan2(inside, balance.centre[2]), abs=1e-9)
+        assert tip.push == pytest.approx(balance.mass * G * inside / tip.height)
+
+
+@pytest.mark.parametrize("name", SLUNG)
+def test_slings_from_under_a_spreader_hold_it_still(name: str) -> None:
+    """Pulls of all slings balance the weight, its moments both ways, and the pull along the pit at each spreader end."""
+    found, report = plain(name), told(name)
+    balance, hook = found.balance["empty"], report.made.hook
+    points = {p.name: p for p in report.made.lugs}
+    up = np.zeros(3)
+    along = {1.0: 0.0, -1.0: 0.0}
+    for sling in report.lifting.slings:
+        p = points[sling.lug]
+        run, rise = balance.centre[0] - p.x, hook[2] - p.z
+        assert sling.length == pytest.approx(math.hypot(run, rise))
+        assert sling.angle == pytest.approx(math.atan2(rise, abs(run)))
+        lift = sling.tension * math.sin(sling.angle)
+        up += (lift, lift * p.x, lift * p.y)
+        along[math.copysign(1.0, p.y)] += sling.tension * math.cos(sling.angle) * math.copysign(1.0, run)
+        assert sling.alone >= sling.tension
+    weight = balance.mass * G
+    assert up == pytest.approx([weight, weight * balance.centre[0], weight * balance.centre[1]], abs=1e-6 * weight)
+    assert list(along.values()) == pytest.approx([0.0, 0.0], abs=1e-6 * weight)
+
+
+@pytest.mark.parametrize("name", ["yard-37", "reverse-36", "orchard-30", "pipe-24-saddles", "receiver-metric"])
+def test_a_truck_comes_no_nearer_than_what_stands_out(name: str) -> None:
+    """Load centre from the fire door's gear, the head or the stack, whichever stands out over the rail's end."""
+    found = plain(name)
+    ways = {w.way: w for w in told(name).lifting.forks}
+    x, vessel, stack = found.balance["empty"].centre[0], found.vessel, found.stack
+    head = vessel.length + (vessel.stack_head.flange + vessel.stack_head.depth if vessel.stack_head else 0.0)
+    last = max(head, stack.x + stack.profile.height / 2.0, found.base.rail_x1)
+    assert last > found.base.rail_x1 + INCH  # it matters here
+    way = ways["from the stack end"]
+    assert way.centre == pytest.approx(last - x)
+    assert way.capacity == pytest.approx(5000.0 * LB * 40.0 * INCH / (way.centre + 16.0 * INCH))
+    assert ways["from the fire end"].centre == pytest.approx(x - min(found.firebox.x0 - 2.0 * INCH, found.base.rail_x0))
+
+
+def test_a_shelf_keeps_the_truck_off_the_working_side() -> None:
+    found = pit("orchard-30", proportions={"shelf": {"depth": "12"}})
+    (way,) = [w for w in stand(found).lifting.forks if w.way == "from the side"]
+    y = found.balance["empty"].centre[1]
+    assert y > 0.2 * INCH  # the shelf draws the weight to its side
+    assert way.centre == pytest.approx(max(found.base.rails_outside / 2.0, found.vessel.outer_radius) + y)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_tie_downs_go_by_the_whole_length(name: str) -> None:
+    """49 CFR 393.110(b): 2 to 10 ft, one more for each 10 ft begun; 393.106(d): half the weight, each chain counted half."""
+    found, ties = plain(name), told(name).tie_downs
+    feet_long = float(found.reasons["overall.length"].value) / FOOT
+    pounds = found.balance["empty"].mass / LB
+    by_rule = 2 + max(0, math.ceil((feet_long - 10.0) / 10.0))
+    if feet_long <= 5.0 and pounds <= 1100.0:
+        by_rule = 1
+    assert ties.by_rule == by_rule
+    assert ties.count == max(2, by_rule, math.ceil(pounds / 2.0 / 3300.0))
+    assert ties.aggregate / LB == pytest.approx(pounds / 2.0)
+
+
+def test_a_trailer_is_as_long_as_from_coupler_to_end() -> None:
+    """23 ft 4 in wants four; its rails alone, 18 ft 7 in, would have let three pass."""
+    found = plain("trailer-48")
+    assert found.base.rail_x1 - found.base.rail_x0 < 20.0 * FOOT < float(found.reasons["overall.length"].value)
+    assert told("trailer-48").tie_downs.count == 4
+
+
+def test_what_tips_in_a_bend_on_a_deck_is_told() -> None:
+    """Held at the far side by W (0.5 z - margin) / across, moments about the side it tips over."""
+    found, report = plain("cart-20"), told("cart-20")
+    (finding,) = [f for f in report.findings if f.code == "tow.deck"]
+    (tip,) = [t for t in report.floor.tips if t.state == "empty"]
+    assert f"{math.tan(tip.side.angle):.2f} g" in finding.text
+    balance, points = found.balance["empty"], feet(found)
+    hull = ConvexHull(points)
+    worst = hull.equations[int(np.argmax(hull.equations[:, :2] @ np.array(balance.centre[:2]) + hull.equations[:, 2]))]
+    inside = -(worst[:2] @ np.array(balance.centre[:2]) + worst[2])
+    across = (-(points @ worst[:2]) - worst[2]).max()
+    held = balance.mass * G * (0.5 * balance.centre[2] - inside) / across
+    assert found.tape.force(held) in finding.remedy
+    assert "tow.deck" not in {f.code for f in told("yard-37").findings}  # it stands 0.6 g
+    assert "tow.deck" not in {f.code for f in told("trailer-48").findings}
+
+
+def test_tongue_by_moments_about_the_axles() -> None:
+    found, towing = plain("trailer-48"), told("trailer-48").towing
+    assert towing is not None
+    assert found.base.tongue is not None
+    ball, axle = found.base.tongue.coupler[0], float(np.mean([a.x for a in found.base.axles]))
+    for t in towing.states:
+        balance = found.balance[t.state.split(",")[0]]
+        mass, x = balance.mass, balance.centre[0]
+        if "wood" in t.state:
+            mass, x = mass + 300.0 * LB, (mass * x + 300.0 * LB * towing.wood_x) / (mass + 300.0 * LB)
+        assert t.tongue == pytest.approx(mass * (axle - x) / (axle - ball))
+    heaviest = max(t.axle for t in towing.states)
+    assert towing.needed.axle == pytest.approx(1.15 * heaviest / len(found.base.axles))
+
+
+def test_hands_and_caster_loads_by_moments() -> None:
+    cart, hands = plain("cart-20"), told("cart-20").hands
+    assert hands is not None
+    assert cart.base.handles is not None
+    axle, grip = cart.base.axles[0].x, cart.base.handles.grip[0]
+    for state, lift in hands.states.items():
+        balance = cart.balance[state]
+        assert lift == pytest.approx(balance.mass * (axle - balance.centre[0]) / (axle - grip))
+    casters = told("stand-24").floor.casters
+    assert casters is not None
+    assert casters.wanted == pytest.approx(max(b.mass for b in plain("stand-24").balance.values()) * G / 3.0)
+    floor = told("stand-24").reactions["true floor"]
+    balance = plain("stand-24").balance["loaded"]
+    at = {s.name: s for s in plain("stand-24").base.supports}
+    assert sum(floor[n] * at[n].x for n in floor) == pytest.approx(balance.mass * G * balance.centre[0], rel=1e-5)
+    assert sum(floor[n] * at[n].y for n in floor) == pytest.approx(balance.mass * G * balance.centre[1], rel=1e-4)
