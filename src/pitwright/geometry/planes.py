@@ -90,20 +90,6 @@ def saw_setting(normal: Vec) -> SawSetting:
     return SawSetting(mitre=math.atan2(normal[0], normal[2]), tilt=math.asin(max(-1.0, min(1.0, normal[1]))))
 
 
-def saw_normal(setting: SawSetting) -> Vec:
-    """Normal of the cut a saw setting makes, in the tube's axes; inverse of `saw_setting`."""
-    cosine = math.cos(setting.tilt)
-    return cosine * math.sin(setting.mitre), math.sin(setting.tilt), cosine * math.cos(setting.mitre)
-
-
-def marked_angles(normal: Vec) -> tuple[float, float]:
-    """Slopes off square [rad] of the cut's lines on the tube's faces, to mark a cut without a tilting blade.
-
-    First on the two faces that show `across` (its sides in the end view), then on the two that show `deep`.
-    """
-    return math.atan2(normal[0], normal[2]), math.atan2(normal[1], normal[2])
-
-
 def angle_between_faces(one: Vec, other: Vec) -> float:
     """Angle [rad] of the corner between two faces, from their unit normals pointing out of the steel.
 

@@ -1,7 +1,6 @@
-"""The round skin of a vessel: tape round it, angles, developed points, and blanks for rolled plate.
+"""The round skin of a vessel: clocks, pulls of the tape on it, and blanks for rolled plate.
 
-Lengths [m], angles [rad]. *Clock* is the angle from the top line, positive to the working side; *around* is the
-same by tape on the outside skin. The vessel's axis is x; y is to the working side, z up, both from the axis.
+Lengths [m], angles [rad]. *Clock* is the angle from the top line, positive to the working side.
 """
 
 from __future__ import annotations
@@ -9,25 +8,6 @@ from __future__ import annotations
 import math
 
 from pitwright.geometry.numeric import require_positive, within
-
-Vec = tuple[float, float, float]
-
-
-def radius_from_around(around: float) -> float:
-    """Outside radius [m] from a tape pulled right round [m]: around / (2 pi)."""
-    require_positive("around", around)
-    return around / (2.0 * math.pi)
-
-
-def around_from_clock(outside_radius: float, clock: float) -> float:
-    """Tape [m] on the outside skin from the top line to a clock [rad]."""
-    return outside_radius * clock
-
-
-def clock_from_around(outside_radius: float, around: float) -> float:
-    """Clock [rad] of a tape mark [m] from the top line."""
-    require_positive("outside_radius", outside_radius)
-    return around / outside_radius
 
 
 def half_turn_clock(clock: float) -> float:
@@ -57,15 +37,3 @@ def blank_length(outside_radius: float, wall: float, angle: float = 2.0 * math.p
     require_positive("outside_radius", outside_radius)
     wall = within("wall", wall, 0.0, outside_radius, "from 0 to the outside radius")
     return (outside_radius - wall + neutral * wall) * angle
-
-
-def skin_point(outside_radius: float, station: float, around: float) -> Vec:
-    """Point (x, y, z) [m] of the mark at a station and an around [m]."""
-    clock = clock_from_around(outside_radius, around)
-    return station, outside_radius * math.sin(clock), outside_radius * math.cos(clock)
-
-
-def mark_of_point(point: Vec) -> tuple[float, float]:
-    """Station and around [m] of a skin point (x, y, z) [m], around between minus and plus half the girth."""
-    x, y, z = point
-    return x, math.hypot(y, z) * math.atan2(y, z)

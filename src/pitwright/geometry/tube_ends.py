@@ -1,4 +1,4 @@
-"""Ends of a straight tube or pipe, plane or coped to a round: lengths along every edge, curves, templates, gaps.
+"""Ends of a straight tube or pipe, plane or coped to a round: lengths along every edge, curves, templates.
 
 A tube runs along its own axis from an origin; `across` and `deep` [m] place a line in its section, and an end's
 `reach` is the distance along the tube from the origin to the end on that line [m]. Sections are centred on the axis.
@@ -75,12 +75,6 @@ def _round_hits(start: Vec, direction: Vec, axis: Vec, radius: float) -> tuple[f
         )
     root = math.sqrt(square)
     return (-half - root) / across, (-half + root) / across
-
-
-def line_meets_cylinder(start: Vec, direction: Vec, radius: float) -> tuple[float, float]:
-    """Distances [m] along a line from `start` [m] at which it enters and leaves a cylinder about the x axis."""
-    require_positive("radius", radius)
-    return _round_hits(start, unit(direction), (1.0, 0.0, 0.0), radius)
 
 
 def plane_end(axes: TubeAxes, origin: Vec, point: Vec, normal: Vec) -> PlaneEnd:
@@ -223,41 +217,4 @@ def arc_template(radius: float, miss: float, width: float) -> ArcTemplate:
         chord=chord,
         off_square=math.atan2(difference, width),
         rise=sagitta(radius, chord),
-    )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StraightCutGap:
-    """What a straight cut leaves open against a round, touching at the middle of its face.
-
-    face_length   of the cut across the end view [m]
-    gap           at both edges, square to the cut face [m]: R - sqrt(R2 - (face/2)2)
-    outer, inner  the same along the tube, at its outer and inner face [m]
-    """
-
-    face_length: float
-    gap: float
-    outer: float
-    inner: float
-
-
-def straight_cut_gap(radius: float, width: float, top_cut: float) -> StraightCutGap:
-    """The gap of a tube `width` wide [m], cut `top_cut` off square [rad], against a round of `radius` [m]."""
-    require_positive("radius", radius)
-    require_positive("width", width)
-    if not abs(top_cut) < math.pi / 2.0:
-        raise LayoutError(
-            "the cut runs along the tube", field="top_cut", value=top_cut, allowed="less than 90 degrees off square"
-        )
-    face = width / math.cos(top_cut)
-    touch = radius * math.sin(top_cut)
-
-    def along(across: float) -> float:
-        side = touch + across
-        within("width", abs(side), 0.0, radius, "both faces of the tube landing on the round")
-        height = math.sqrt(max((radius - side) * (radius + side), 0.0))
-        return radius * math.cos(top_cut) - across * math.tan(top_cut) - height
-
-    return StraightCutGap(
-        face_length=face, gap=sagitta(radius, face), outer=along(width / 2.0), inner=along(-width / 2.0)
     )
