@@ -28,7 +28,7 @@ from pitwright.layout.standing import standing_parts
 from pitwright.masses import combine, mass_of, placed_mass
 from pitwright.parts import Bar, Bought, Head, Plate, Shell
 from pitwright.record import record_bytes
-from pitwright.shop.cuts import bar_cuts, weight_of
+from pitwright.shop.cuts import bar_cuts
 from pitwright.solid.mesh import pit_solids, solid_of
 from pitwright.tape import parse_figure
 
@@ -293,8 +293,8 @@ def test_every_piece_is_on_one_list_and_the_lists_weigh_what_the_pit_weighs(seed
             assert part.mark not in flat
             assert isinstance(part.shape, Bar) or part.stock.endswith("flat")  # a band is sawn, then rolled
             assert sum(cut.quantity for cut in sawn[part.mark]) == part.quantity
-            assert all(weight_of(cut) == each for cut in sawn[part.mark])
-            total += sum(cut.quantity * weight_of(cut) for cut in sawn[part.mark])
+            assert all(mass_of(cut.part).mass == each for cut in sawn[part.mark])
+            total += sum(cut.quantity * mass_of(cut.part).mass for cut in sawn[part.mark])
         elif isinstance(part.shape, Plate):
             if part.mark in flat:
                 drawn = flat[part.mark].area * part.shape.thickness * part.density

@@ -19,7 +19,7 @@ from pitwright.masses import mass_of
 from pitwright.parts import Bar, Part, Placement, PlaneCut
 from pitwright.saw import saw_cut
 from pitwright.shop.cut_files import cut_list_csv, cut_list_xlsx, rows, stick_rows
-from pitwright.shop.cuts import bar_cuts, cut_plan, stick_piece, weight_of
+from pitwright.shop.cuts import bar_cuts, cut_plan, stick_piece
 from pitwright.stock import find_profile
 from pitwright.tape import INCH, LB
 
@@ -155,7 +155,7 @@ def test_bars_cut_are_the_bars_of_the_pit(name: str) -> None:
         by_mark[cut.part.mark] = by_mark.get(cut.part.mark, 0) + cut.quantity
         if not isinstance(cut.part.shape, Bar):
             flat = cut.cut.long_point * cut.profile.mass_per_length
-            assert weight_of(cut) == pytest.approx(flat, rel=0.01)
+            assert mass_of(cut.part).mass == pytest.approx(flat, rel=0.01)
     bars = {p.mark: p.quantity for p in pit.parts if isinstance(p.shape, Bar)}
     assert {m: n for m, n in by_mark.items() if m in bars} == bars
     assert all("band" in next(p.name for p in pit.parts if p.mark == m) for m in by_mark if m not in bars)
@@ -194,7 +194,7 @@ def test_cut_list_of_any_pit_weighs_what_its_parts_weigh(seed: int) -> None:
         if stock.plan is None:
             continue
         sticks = sum(s.length for s in stock.plan.sticks) * stock.profile.mass_per_length
-        solid = sum(weight_of(c) * c.quantity for c in stock.cuts)
+        solid = sum(mass_of(c.part).mass * c.quantity for c in stock.cuts)
         assert solid <= sticks * 1.03
         assert stock.plan.lower_bound <= stock.plan.counted + 1e-9
 

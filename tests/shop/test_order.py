@@ -17,7 +17,7 @@ import workbench
 from pitwright.layout.model import Pit
 from pitwright.layout.pit import solve
 from pitwright.masses import mass_of
-from pitwright.shop.hours import all_hours
+from pitwright.shop.hours import stage_hours
 from pitwright.shop.lift import ONE, TWO, how_to_lift
 from pitwright.shop.order import PEOPLE, Order, Step, build_order
 from pitwright.shop.welds import weld_list
@@ -109,7 +109,7 @@ def check_order(pit: Pit, order: Order) -> None:
             assert number not in first
             assert step.number not in order.before(number)
             assert step.number in other.beside
-    assert order.alone == pytest.approx(all_hours(pit))
+    assert order.alone == pytest.approx(sum(s.hours for s in stage_hours(pit)))
     assert max(s.hours for s in order.steps) <= order.crew <= order.alone + 1e-9
     for person in PEOPLE:
         assert sum(s.hours for s in order.steps if s.who == person) <= order.crew + 1e-9

@@ -20,7 +20,7 @@ from pitwright.layout.pit import solve
 from pitwright.masses import mass_of
 from pitwright.parts import Bought
 from pitwright.shop.consumables import consumables, painted
-from pitwright.shop.hours import all_hours, stage_hours
+from pitwright.shop.hours import stage_hours
 from pitwright.shop.price import change, change_text, price, sell_price
 from pitwright.tape import LB, LITRE
 
@@ -74,7 +74,7 @@ def test_hours_of_the_worked_pit_fall_near_the_trades_split() -> None:
     pit = v1()
     for stage in stage_hours(pit):
         assert stage.hours == pytest.approx(SPLIT[stage.stage], rel=0.25), stage
-    assert all_hours(pit) == pytest.approx(133.0, rel=0.10)
+    assert sum(s.hours for s in stage_hours(pit)) == pytest.approx(133.0, rel=0.10)
 
 
 def test_the_worked_pit_is_priced_as_the_trade_prices_it() -> None:
@@ -135,7 +135,8 @@ def test_a_learned_factor_moves_its_stage_and_nothing_else() -> None:
 def test_hours_scale_with_every_rate(factor: float) -> None:
     rates = dict.fromkeys(STAGES, 1.0)
     pit = v1(proportions={"rates": {"factors": {k: factor * v for k, v in rates.items()}}})
-    assert all_hours(pit) == pytest.approx(factor * all_hours(v1()))
+    for taught, plain in zip(stage_hours(pit), stage_hours(v1()), strict=True):
+        assert taught.hours == pytest.approx(factor * plain.hours)
 
 
 def test_a_larger_stack_is_priced_as_a_change() -> None:

@@ -11,7 +11,7 @@ import math
 from pitwright.layout.model import DoorLayout
 from pitwright.layout.swing import swung
 from pitwright.masses import Mass
-from pitwright.parts import Placement, Point2, Vec
+from pitwright.parts import Placement, Point2
 
 
 def on_axis(z: float, where: str = "") -> Placement:
@@ -27,11 +27,6 @@ def hanging(z: float) -> Placement:
 def plan(radius: float, clock: float) -> Point2:
     """(x, y) of a point at a radius and clock, seen from above [m]."""
     return (radius * math.sin(clock), radius * math.cos(clock))
-
-
-def round_at(radius: float, clock: float, z: float) -> Vec:
-    """A point at a radius, clock and height over the floor [m]."""
-    return (*plan(radius, clock), z)
 
 
 def turned_open(pin: Point2, point: Point2, swing: float, side: int) -> Point2:

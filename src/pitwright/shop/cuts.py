@@ -13,7 +13,6 @@ from functools import lru_cache
 from pitwright.errors import PitwrightError
 from pitwright.findings import Finding
 from pitwright.layout.model import Pit
-from pitwright.masses import mass_of
 from pitwright.parts import Bar, Part, Shell
 from pitwright.saw import SawCut, SawEnd, saw_cut
 from pitwright.shop.sticks import StickEnd, StickPiece, StickPlan, StickStock, plan_sticks
@@ -160,11 +159,6 @@ def _mirrored(cut: SawCut) -> SawCut:
         roll=cut.roll,
         turns=cut.turns,
     )
-
-
-def weight_of(cut: BarCut) -> float:
-    """Weight of one piece [kg]."""
-    return mass_of(cut.part).mass
 
 
 def stick_piece(cut: BarCut) -> StickPiece:

@@ -83,11 +83,6 @@ def stage_hours(pit: Pit) -> tuple[StageHours, ...]:
     )
 
 
-def all_hours(pit: Pit) -> float:
-    """Hours of all stages [h]."""
-    return sum(s.hours for s in stage_hours(pit))
-
-
 def _reckon(pit: Pit, rates: RateRules) -> Mapping[Stage, tuple[float, str]]:
     welding, work, tape = totals(weld_list(pit)), _work(pit), pit.tape
     joints = sum(w.count for w in weld_list(pit))

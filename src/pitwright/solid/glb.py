@@ -10,13 +10,11 @@ import importlib
 import math
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pitwright.job.file import write_whole
 from pitwright.parts import Group, Part, Placement, Shape
 from pitwright.solid.mesh import solid_of
 
@@ -100,8 +98,3 @@ def glb_bytes(parts: Iterable[Part], colours: Mapping[Group, Colour] = COLOURS) 
 
 def _signed(tree: dict[str, Any]) -> None:
     tree["asset"]["generator"] = "Pitwright"
-
-
-def write_glb(parts: Iterable[Part], path: Path, colours: Mapping[Group, Colour] = COLOURS) -> None:
-    """Write the GLB file of parts, whole or not at all."""
-    write_whole(path, glb_bytes(parts, colours))
