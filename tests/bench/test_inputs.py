@@ -177,3 +177,45 @@ def test_a_bare_number_gets_the_unit_it_was_typed_in(
     value: object, measure: str, system: str, wanted: str | None
 ) -> None:
     assert with_unit(value, measure, system) == wanted
+
+
+# ---------------------------------------------------------------- words and order
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_fields_speak_as_a_shop_does_with_a_unit_by_every_bare_number(name: str) -> None:
+    """The words to keep off the screen; a number with no unit is a count, or says by name what it is a share of."""
+    for group in groups(document(name), pit(name)):
+        for field in group["fields"]:
+            label = field["label"].lower()
+            assert not (
+                {"mesh", "head a", "head b", "config", "default", "parameter", "node"} & {label, *label.split()}
+            )
+            assert "_" not in label
+            assert not field["help"].endswith("]"), field["help"]
+            if field["kind"] == "number" and field["path"][:2] != ["proportions", "rates"]:
+                assert field["unit_hint"] or "rise over run" in label, field
+
+
+def test_what_matters_first_stands_first_and_the_rest_is_folded() -> None:
+    told = groups(document("yard-37"), pit("yard-37"))
+    vessel = [f for f in told[0]["fields"] if not f["part"] and not f["more"]]
+    assert [f["path"][1] for f in vessel[:5]] == ["around", "wall", "length", "held", "coating"]
+    by_path = fields(told)
+    assert by_path["vessel", "head_a", "knuckle"]["more"]
+    assert by_path["vessel", "head_a", "knuckle"]["plain"] == "knuckle radius"
+    assert by_path["vessel", "head_a", "knuckle"]["part"] == "End A"
+    assert by_path["order", "levels", 0, "above"]["plain"] == "grate 1, over the main grate"
+    assert by_path["proportions", "grates", "mesh_weight"]["more"]
+    assert not by_path["proportions", "firebox", "double_wall"]["more"], "what the job states is not folded away"
+    stated = fields(groups(apply_edits(document("yard-37"), [{"path": ["vessel", "bow"], "value": "1/8"}]), None))
+    assert not stated["vessel", "bow"]["more"]
+    bare = fields(groups(new_document({"name": "Hill job"}), None))
+    assert not any(f["more"] for f in bare.values() if f["blank"])
+
+
+def test_a_weight_by_area_and_a_share_are_told_in_the_shops_own_figures() -> None:
+    by_path = fields(groups(document("orchard-30"), pit("orchard-30")))
+    assert by_path["proportions", "grates", "mesh_weight"]["shown"] == "14.6 kg/m² = 2.99 lb/ft²"
+    assert by_path["proportions", "grates", "mesh_weight"]["unit_hint"] == "kg/m²"
+    assert by_path["proportions", "throat", "share"]["shown"].endswith(" %")

@@ -26,9 +26,21 @@ _UNITS: Final[dict[str, tuple[str, str]]] = {
     "force": ("lb", "N"),
 }
 _SAID: Final = re.compile(r"\[(.+?)\]")
+_WORD: Final = re.compile(r"[a-z]+")
+_SHARES: Final = re.compile(
+    r"^part of|over chamber section|over the inside diameter|over the solved weight|^share of|over what the"
+)
+_BARE: Final = (
+    (_SHARES, "share"),
+    (re.compile("part of the loaded weight"), "share"),
+    (re.compile("money per kg"), "money per kg"),
+    (re.compile("^money"), "money"),
+    (re.compile("^hours"), "hours"),
+)
+_POUNDS_A_FOOT: Final = 0.45359237 / 0.3048**2  # one lb/ft2 [kg/m2]
 _HINTS: Final[dict[str, tuple[str, str]]] = {
     "length": ("in", "mm"),
-    "share": ("in, or a share of the vessel", "mm, or a share of the vessel"),
+    "share": ("in", "mm"),
     "angle": ("°", "°"),
     "mass": ("lb", "kg"),
     "volume": ("gal", "L"),
@@ -104,8 +116,10 @@ def _literals(annotation: Any) -> list[str]:
 
 def unit_hint(measure: str, tape: Tape, help_text: str = "") -> str:
     """The unit a bare number is read in; that of its description where the file knows one unit only; else empty."""
-    if not measure and (match := _SAID.search(help_text)):
-        return match[1]
+    if not measure:
+        if match := _SAID.search(help_text):
+            return match[1].replace("m2", "m²")
+        return next((unit for words, unit in _BARE if words.search(help_text)), "")
     return _HINTS[measure][0 if tape.inch else 1] if measure in _HINTS else ""
 
 
@@ -127,8 +141,28 @@ def as_in_force(value: Any, info: Any, tape: Tape, read: Read | None) -> str:
     if measure and isinstance(value, int | float):
         return tape.figure(float(value), measure)
     if isinstance(value, float):
-        return f"{value:.4g}"
+        return f"{value:.4g}{_beside(value, info.description or '', tape)}"
     return str(value)
+
+
+def _beside(value: float, said: str, tape: Tape) -> str:
+    """What a bare figure comes to in words the shop uses: a share in percent, a weight by area in lb/ft2."""
+    if "[kg/m2]" in said:
+        return f" kg/m² = {value / _POUNDS_A_FOOT:.3g} lb/ft²" if tape.inch else ""
+    if "slope" in said:
+        return f' = {value * 12.0:.3g}" in a foot' if tape.inch else f" = {value * 1000.0:.3g} mm in a metre"
+    return f" = {value * 100.0:.3g} %" if _SHARES.search(said) or "part of the loaded weight" in said else ""
+
+
+def help_of(info: Any, label: str = "") -> str:
+    """The description of a line without its unit, which stands beside the field; empty where the label says it all."""
+    said = re.sub(r" ?\[.+?\]", "", info.description or "").strip()
+    if set(_WORD.findall(said.lower())) <= set(_WORD.findall(label.lower())):
+        said = ""
+    if measure_of(info) != "share":
+        return said
+    share = "or a share, such as 0.5 radius"
+    return f"{said}; {share}" if said else share
 
 
 def in_words(name: str) -> str:

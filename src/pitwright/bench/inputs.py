@@ -14,6 +14,7 @@ from typing import Any, Final
 
 from pydantic import BaseModel
 
+from pitwright.bench import labels
 from pitwright.bench.blank import FACTS
 from pitwright.bench.documents import Document, Edit, blanks, dotted, read_job, value_at
 from pitwright.bench.fields import (
@@ -21,11 +22,13 @@ from pitwright.bench.fields import (
     as_in_force,
     choices_of,
     field_for,
+    help_of,
     in_words,
     kind_of,
     unit_hint,
     with_unit,
 )
+from pitwright.bench.handles import grips
 from pitwright.errors import JobError, PitwrightError
 from pitwright.job.facts import Job
 from pitwright.job.faults import measure_of, model_in
@@ -81,17 +84,6 @@ _BASES: Final[Mapping[str, tuple[str, ...]]] = {
     "upright": ("upright",),
 }
 _LEFT_OUT: Final = frozenset({"job.units", "vessel.assumed"})
-_PLAIN: Final[Mapping[str, str]] = {
-    "vessel.around": "tape around",
-    "vessel.wall": "wall by gauge",
-    "vessel.length": "seam to seam",
-    "vessel.outside_diameter": "outside diameter",
-    "order.grate_height": "main grate over the floor",
-    "order.base": "stands on",
-    "job.name": "name of the job",
-    "job.shop": "name of the shop",
-    "job.number": "job number",
-}
 _NO_FIGURE: Final = frozenset({"proportions.firebox.fire_grate"})  # stock, of the same name as a height
 _WHY: Final[Mapping[str, str]] = {
     "vessel.outside_diameter": "vessel.diameter",
@@ -142,11 +134,28 @@ def groups(document: Document, pit: Pit | None) -> list[dict[str, Any]]:
         if name == "stand":
             for table in _BASES[_base(document)]:
                 fields += _under(room, f"proportions.{table}")
-        out.append({"group": name, "title": title, "fields": fields})
+        out.append({"group": name, "title": title, "fields": _in_order(fields)})
     own = list(_own(room))
     if own:
         out.insert(-1, {"group": "own", "title": "Set for this job alone", "fields": own})
     return out
+
+
+def _in_order(fields: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Under every heading the lines that matter first come first; what is stated is not folded away, but for a second gauging of the wall."""
+    parts = list(dict.fromkeys(f["part"] for f in fields))
+    for field in fields:
+        again = field["path"][:2] == ["vessel", "wall"] and len(field["path"]) > 2 and field["path"][2] > 0
+        bare = field["text"] in (None, "") and not field["blank"]
+        field["more"] = again or (bare and not labels.comes_first(field["path"]))
+        if again:
+            field["help"] = ""
+    return sorted(fields, key=lambda f: (parts.index(f["part"]), labels.order_of(f["path"])))
+
+
+def _called(path: Path) -> dict[str, Any]:
+    """The words a line is called by, alone and under its heading."""
+    return {"label": labels.label_of(path), "plain": labels.plain_label(path), "part": labels.part_of(path)}
 
 
 def _base(document: Document) -> str:
@@ -231,7 +240,7 @@ def _many(room: _Room, path: Path, info: Any, model: type[BaseModel], force: Any
     most = next((m.max_length for m in info.metadata if hasattr(m, "max_length")), 40)
     if count < (most or 40):
         one_more = _field(room, (*path, count, first[0]), first[1], None)
-        one_more["label"] = f"one more {in_words(_singular(str(path[-1])))}: {in_words(first[0])}"
+        one_more["label"] = one_more["plain"] = labels.one_more(path, first[0])
         one_more["shown"] = None
         yield one_more
 
@@ -240,7 +249,7 @@ def _entry(room: _Room, path: Path) -> dict[str, Any]:
     """A whole entry of a list: it stands, or is taken out."""
     return {
         "path": list(path),
-        "label": _label(path),
+        **_called(path),
         "text": "stands",
         "shown": None,
         "kind": "choice",
@@ -269,7 +278,7 @@ def _shown_list(room: _Room, path: Path, info: Any, model: type[BaseModel], forc
         ]
         said.append(", ".join(v for v in values if v))
     field = _field(room, path, info, None)
-    return {**field, "kind": "said", "shown": "; ".join(said), "text": None, "help": info.description or ""}
+    return {**field, "kind": "said", "shown": "; ".join(said), "text": None}
 
 
 def _lines(room: _Room, path: Path, info: Any, force: Any) -> Iterator[dict[str, Any]]:
@@ -313,12 +322,12 @@ def _field(room: _Room, path: Path, info: Any, force: Any) -> dict[str, Any]:
     asked = next((n for n in room.missing if n == name or name == f"{n}[0]"), None)
     return {
         "path": list(path),
-        "label": _label(path),
+        **_called(path),
         "text": text if isinstance(text, str | bool) or text is None else str(text),
         "shown": shown if not (kind == "yes-no" and text is not None) else None,
         "kind": kind,
         "choices": choices,
-        "help": info.description or "",
+        "help": help_of(info, labels.plain_label(path)),
         "unit_hint": unit_hint(measure_of(info), room.tape, info.description or ""),
         "blank": FACTS[asked][1] if asked is not None and asked in FACTS else None,
         "why": why,
@@ -344,27 +353,6 @@ def _same(text: str, shown: str) -> bool:
     return bare(text) == bare(shown)
 
 
-def _label(path: Path) -> str:
-    name = dotted(path)
-    if name in _PLAIN:
-        return _PLAIN[name]
-    steps = list(path[1:]) if path[0] in ("job", "order", "vessel", "measured") else list(path)
-    if path[0] == "proportions":
-        steps = list(path[1:])
-    words = ""
-    for i, step in enumerate(steps):
-        if isinstance(step, int):
-            words += f" {step + 1}"
-        else:
-            several = i + 1 < len(steps) and isinstance(steps[i + 1], int)
-            words += (" " if words else "") + in_words(_singular(step) if several else step)
-    return words
-
-
-def _singular(word: str) -> str:
-    return word[:-1] if word.endswith("s") and not word.endswith("ss") else word
-
-
 def _why(room: _Room, path: Path) -> str | None:
     """The figure a field leads to."""
     if room.pit is None:
@@ -384,6 +372,7 @@ def _own(room: _Room) -> Iterator[dict[str, Any]]:
     own = room.document.get("override")
     if not isinstance(own, Mapping):
         return
+    called = {} if room.pit is None else {g.name: g.label for g in grips(room.pit) if g.name}
     for name in sorted(own):
         reason = room.pit.reasons.get(name) if room.pit is not None else None
         measure = "text" if reason is None else reason.measure
@@ -391,7 +380,7 @@ def _own(room: _Room) -> Iterator[dict[str, Any]]:
         text = str(own[name])
         yield {
             "path": ["override", name],
-            "label": in_words(name),
+            "label": f"{called[name]} ({in_words(name)})" if name in called else in_words(name),
             "text": text,
             "shown": None if shown is None or _same(text, shown) else shown,
             "kind": "length" if measure == "length" else "angle" if measure == "angle" else "text",

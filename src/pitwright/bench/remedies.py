@@ -77,14 +77,14 @@ def _mends(pit: Pit, finding: Finding, way: Way) -> bool:
     if _worse(pit, after):
         return False
     if finding in pit.findings:
-        return less(finding, after.findings)
+        return less(finding, after.findings, room=not way.whole)
     if finding.code.startswith("fire."):
         return _fire_mended(pit, after, finding.code)
-    return less(finding, stand(after).findings)
+    return less(finding, stand(after).findings, room=not way.whole)
 
 
-def less(finding: Finding, after: Iterable[Finding]) -> bool:
-    """Whether a finding is gone afterwards, milder, or has more room."""
+def less(finding: Finding, after: Iterable[Finding], *, room: bool = True) -> bool:
+    """Whether a finding is gone afterwards, milder, or (where `room` counts) has more room."""
     rank = {"stop": 0, "warn": 1, "unchecked": 2, "note": 3}
     same = [f for f in after if f.code == finding.code and _of_one_thing(f, finding)]
     if not same:
@@ -92,6 +92,8 @@ def less(finding: Finding, after: Iterable[Finding]) -> bool:
     worst = min(same, key=lambda f: (rank[f.severity], 0.0 if f.clearance is None else f.clearance))
     if rank[worst.severity] != rank[finding.severity]:
         return rank[worst.severity] > rank[finding.severity]
+    if not room:
+        return False
     if finding.clearance is None or worst.clearance is None:
         return len(set(worst.pieces)) < len(set(finding.pieces))
     return worst.clearance > finding.clearance + _GREW

@@ -113,6 +113,7 @@ class Picture:
             "views": dict(self.views),
             "live": [one.as_json() for one in self.live],
             "full": self.full,
+            "on_end": self.pit is not None and self.pit.job.order.base == "upright",
         }
 
 
@@ -423,6 +424,9 @@ def _why(pit: Pit, heading: str, label: str) -> str | None:
     return figure if figure in pit.reasons else None
 
 
+_RECORD: Final = {"path": ["make_safe", "held"], "label": "To the make-safe record"}
+
+
 def _findings(pit: Pit, findings: Iterable[Finding], *, offers: bool) -> tuple[dict[str, Any], ...]:
     """Findings as the page takes them, each under an id of its own that stays while nothing like it comes or goes."""
     met: Counter[str] = Counter()
@@ -444,6 +448,7 @@ def _finding(pit: Pit, finding: Finding, name: str, *, offers: bool) -> dict[str
         "remedy": finding.remedy,
         "source": finding.source,
         "place": place_of(pit, finding),
+        "go": _RECORD if finding.code == "vessel.not_cleared" else None,
         "offer": None if found is None else {"label": found.label, "edits": list(found.edits)},
     }
 

@@ -20,6 +20,7 @@ _TALLER: Final = re.compile(r"Make the stack (.+?) taller")
 _PADS: Final = re.compile(r"Pads of (.+)\.$")
 _EARS: Final = re.compile(r"Ears of (.+?) at most")
 _PIPE: Final = re.compile(r"Use (.+?) for the stack")
+_FIGURES: Final = {"stack.height": "stack height over the shell"}
 _PLACE: Final = re.compile(r"(: .*| up and down| along the .*)$")  # of a grip's label: how it goes
 _REACH: Final = (1.0, 1.5, 2.5, 4.0)  # how much further than asked for is tried
 _MOST_OWN: Final = 6
@@ -31,6 +32,7 @@ class Way:
 
     label: str
     edits: tuple[Edit, ...]
+    whole: bool = False  # only worth offering where the finding goes or gets milder, not for a little more room
 
 
 def ways_out(pit: Pit, finding: Finding) -> Iterator[Way]:
@@ -43,9 +45,15 @@ def ways_out(pit: Pit, finding: Finding) -> Iterator[Way]:
 
 def _own_lines(pit: Pit, finding: Finding) -> Iterator[Way]:
     """Figures the job sets itself: the shop's rule stands again."""
+    called = {g.name: g.label for g in grips(pit)}
     for name in list(pit.job.override)[-_MOST_OWN:]:
-        said = name.replace(".", " ").replace("_", " ")
-        yield Way(label=f"Leave {said} to the shop's rule", edits=override(pit, name, None))
+        said = _called(name, called.get(name, name.replace(".", " ").replace("_", " ")))
+        yield Way(label=f"Leave {said} to the shop's rule", edits=override(pit, name, None), whole=True)
+
+
+def _called(name: str, label: str) -> str:
+    """What a figure is called in an offer: a grip's label names a place, some figures are measured from elsewhere."""
+    return _FIGURES.get(name) or _PLACE.sub("", label)
 
 
 # ---------------------------------------------------------------- moving what can be dragged
@@ -67,7 +75,7 @@ def _moved(pit: Pit, handle: str, *amounts: float) -> Iterator[Way]:
         told = (
             f"to {station}{new}" if one.measure == "length" else f"by {pit.tape.length(abs(by) * one.arm)} on the skin"
         )
-        yield Way(label=f"Set {_PLACE.sub('', one.label)} {told}", edits=done.edits)
+        yield Way(label=f"Set {_called(one.name, one.label)} {told}", edits=done.edits)
 
 
 def _either_way(pit: Pit, handle: str, need: float) -> Iterator[Way]:

@@ -148,8 +148,8 @@ def _tables_beside(beside: Mapping[str, bytes], name: str, field: str) -> dict[s
             f"{name} is not beside this job",
             field=field,
             value=name,
-            allowed=", ".join(sorted(beside)) or "no file lies beside it",
-            remedy="Add that file to the job, or take the line out.",
+            allowed=", ".join(sorted(beside)),
+            remedy=f"Bring the job in again and pick {name} together with it, or take the line that names it out of the file.",
         )
     return toml_tables(beside[name], name)
 

@@ -243,7 +243,7 @@ def survey_findings(draft: Draft, body: Body) -> None:
             "stop",
             f"No cut marks printed: {', '.join(missing)}. No heat, cutting or grinding on a used vessel until a competent "
             "person has cleared it and signed.",
-            remedy="Fill [make_safe] from the signed hold tag. Pitwright records it; it cannot call a vessel safe.",
+            remedy="Fill the make-safe record from the signed hold tag. Pitwright records it; it cannot call a vessel safe.",
             source="29 CFR 1910.252(a)(3) (text from memory); AWS F4.1 scope",
         )
     if job.vessel.coating in ("galvanized", "lined"):

@@ -11,30 +11,7 @@ const OPEN_AT_FIRST = new Set(["vessel", "grates"]);
 const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** Under which heading of its group a field stands; "" for the first ones, which are always in view. */
-function partOf(data) {
-  if (data.part !== undefined && data.part !== null) return data.part;
-  const [head, second] = data.path;
-  if (data.blank) return "";
-  if (head === "job") return NAMES;
-  if (head === "make_safe") return "Make-safe record";
-  if (head === "proportions") return `The shop's rules: ${words(second)}`;
-  if (head === "vessel" && data.path.length > 2) {
-    const parts = { head_a: "End A", head_b: "End B", rounds: "Rounds measured", seams: "Seams", fittings: "Bosses and fittings" };
-    return parts[second] ?? words(second);
-  }
-  if (head === "order" && data.path.length > 2) {
-    return { levels: "More levels", passages: "Gates it must pass" }[second] ?? words(second);
-  }
-  return "";
-}
-
-const words = (name) => String(name).replaceAll("_", " ");
-
-/** The label without the heading it stands under: "head a wall" is "wall" under End A. */
-function labelOf(data, part) {
-  const lead = `${words(data.path.at(-2) ?? "")} `;
-  return part && data.label.startsWith(lead) ? data.label.slice(lead.length) : data.label;
-}
+const partOf = (data) => (data.blank ? "" : (data.part ?? ""));
 
 export class Inputs {
   /** `on`: {commit(field, value) -> Promise, why(name), head()}. */
@@ -56,12 +33,19 @@ export class Inputs {
       const parts = new Map();
       for (const data of group.fields) {
         const part = partOf(data);
-        const list = parts.get(part) ?? [];
-        list.push(this.field(data, part).node);
+        const list = parts.get(part) ?? { first: [], more: [] };
+        list[data.more ? "more" : "first"].push(this.field(data, part).node);
         parts.set(part, list);
       }
-      const nodes = [...(parts.get("") ?? [])];
-      for (const [part, list] of parts) if (part) nodes.push(this.part(box, part, list));
+      const top = parts.get("") ?? { first: [], more: [] };
+      const nodes = [...top.first];
+      if (top.more.length) nodes.push(this.more(box, "", top.more));
+      for (const [part, list] of parts) {
+        if (!part) continue;
+        const inside = [...list.first];
+        if (list.more.length) inside.push(list.first.length ? this.more(box, part, list.more) : list.more);
+        nodes.push(this.part(box, part, inside.flat()));
+      }
       box.title.textContent = group.title;
       const blank = group.fields.filter((f) => f.blank).length;
       box.count.textContent = blank ? `${blank} to measure` : "";
@@ -94,7 +78,7 @@ export class Inputs {
       el("summary", {}, title, count),
       body,
     );
-    return { node, title, count, body, parts: new Map() };
+    return { node, title, count, body, parts: new Map(), mores: new Map() };
   }
 
   part(box, name, nodes) {
@@ -106,6 +90,20 @@ export class Inputs {
     }
     if (nodes.length !== part.body.children.length || nodes.some((n, i) => n !== part.body.children[i])) arrange(part.body, nodes);
     return part.node;
+  }
+
+  /** What is seldom asked, folded under the rest of a heading. */
+  more(box, part, nodes) {
+    let more = box.mores.get(part);
+    if (!more) {
+      const body = el("div", {});
+      const count = el("span", {});
+      more = { body, count, node: el("details", { class: "part more" }, el("summary", {}, count), body) };
+      box.mores.set(part, more);
+    }
+    more.count.replaceChildren(`${nodes.length} more`, el("span", { class: "unseen" }, part ? ` of ${part}` : ""));
+    if (nodes.length !== more.body.children.length || nodes.some((n, i) => n !== more.body.children[i])) arrange(more.body, nodes);
+    return more.node;
   }
 
   field(data, part) {
@@ -166,8 +164,8 @@ export class Inputs {
     const { control, label, hint, ask, force, help, node } = field;
     field.data = data;
     node.classList.toggle("short", SHORT.has(data.kind));
-    const plain = labelOf(data, part);
-    if (plain === data.label) label.replaceChildren(capital(plain));
+    const plain = data.plain ?? data.label;
+    if (!part) label.replaceChildren(capital(plain));
     else label.replaceChildren(el("span", { class: "unseen" }, `${part}: `), capital(plain));
     hint.textContent = data.unit_hint ?? "";
     ask.hidden = !data.why;
@@ -187,7 +185,7 @@ export class Inputs {
     node.classList.toggle("blank", Boolean(data.blank) && !control.value);
     const words = [];
     if (data.blank && !text) words.push(el("b", { class: "measure" }, data.blank));
-    else if (!text && data.shown && control.nodeName !== "SELECT") words.push(el("span", {}, "in force: "), el("b", {}, data.shown));
+    else if (!text && data.shown && control.nodeName !== "SELECT") words.push(el("span", {}, data.path[0] === "proportions" ? "the rule gives " : "taken as "), el("b", {}, data.shown));
     else if (text && data.shown && data.shown !== text) words.push(el("span", {}, "read as "), el("b", {}, data.shown));
     force.replaceChildren(...words);
     force.hidden = !words.length;
@@ -259,6 +257,10 @@ export class Inputs {
     if (!field.refused) this.fault(field, problem, { ofPicture: true });
     unfold(field.node);
     return true;
+  }
+
+  has(path) {
+    return this.fields.has(keyOf(path)) || [...this.fields.keys()].some((k) => k.startsWith(`${keyOf(path).slice(0, -1)},`));
   }
 
   /** Takes the focus to a field. */

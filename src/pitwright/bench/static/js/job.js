@@ -30,6 +30,9 @@ const now = { picture: null, view: "side", over: "side", hand: null, stage: null
 
 // ---------------------------------------------------------------- parts of the page
 
+/** A vessel on end has no stack end: its views are named after the firebox. */
+const ON_END = { "stack end": "Far side", "fire end": "Firebox side" };
+const viewLabel = (key) => (now.picture?.on_end && ON_END[key]) || VIEWS.find((v) => v.key === key).label;
 const labelOf = (name) => now.labels.get(name) ?? name.replaceAll(".", " ").replaceAll("_", " ");
 
 const hint = (text) => {
@@ -40,7 +43,7 @@ const inputs = new Inputs($("#inputs-body"), {
   head: () => base0(),
   why: (name) => askWhy(name),
   commit: (field, value, from) =>
-    store({ do: "edit", edits: [{ path: field.path, value }], label: `${field.label}: ${value === null ? "the shop's own" : value === true ? "yes" : value === false ? "no" : value}`, base: from }),
+    store({ do: "edit", edits: [{ path: field.path, value }], label: `${field.label}: ${value === null ? (["proportions", "override"].includes(field.path[0]) ? "back to the shop's rule" : "taken out") : value === true ? "yes" : value === false ? "no" : value}`, base: from }),
 });
 
 const strip = new Strip($("#strip"), {
@@ -53,6 +56,7 @@ const strip = new Strip($("#strip"), {
 });
 
 const findings = new Findings($("#panel-findings"), {
+  go: (path) => toField(path),
   light: (place) => board.light(place),
   look: (place) => {
     setView(place.view);
@@ -198,6 +202,7 @@ function showPicture(picture, { moving = false } = {}) {
     $("#job-cleared").hidden = picture.state !== "solved" || picture.cleared;
     $("#units").value = picture.units;
     $("#units").hidden = picture.can_units === false;
+    for (const key of Object.keys(ON_END)) $(`#view-${key.replaceAll(" ", "-")}`).textContent = viewLabel(key);
     note(picture);
     problemAtField(picture);
   }
@@ -248,7 +253,7 @@ function note(picture) {
       box,
       el("h2", {}, "There is no such pit"),
       trouble(problem),
-      el("p", {}, picture.strip?.length ? "The drawing still shows the last pit that could be built. " : "", problem.path ? go(problem.path, "To the field") : ""),
+      el("p", {}, picture.strip?.length ? "The drawing still shows the last pit that could be built. " : "", problem.path && inputs.has(problem.path) ? go(problem.path, "To the field") : ""),
     );
     say(sentence(problem));
   }
@@ -378,7 +383,7 @@ function setView(key, { focus = false } = {}) {
   $("#sheet").hidden = !drawn;
   $("#stage").hidden = drawn;
   hint("");
-  const label = VIEWS.find((v) => v.key === key).label;
+  const label = viewLabel(key);
   if (drawn) {
     $("#board").setAttribute("aria-label", `Drawing, ${label.toLowerCase()}. Press ? for keys`);
     if (now.picture?.views?.[key]) board.show(key, now.picture.views[key], now.picture.live, now.picture.findings);

@@ -4,7 +4,10 @@ import { el, moved, refill, say, trouble, when } from "/static/js/dom.js";
 
 const SEVERITY = { stop: ["✕", "Stop"], warn: ["!", "Watch"], note: ["i", "Note"], unchecked: ["?", "Not checked"] };
 
-/** `on`: {light(place), look(place), attempt(edits) -> Promise, edit(edits, label) -> Promise}. */
+const COUNTED = { stop: ["stops the build", "stop the build"], warn: ["to watch", "to watch"], note: ["note", "notes"], unchecked: ["not checked", "not checked"] };
+const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+
+/** `on`: {go(path), light(place), look(place), attempt(edits) -> Promise, edit(edits, label) -> Promise}. */
 export class Findings {
   constructor(host, on) {
     this.host = host;
@@ -24,7 +27,7 @@ export class Findings {
     const counts = Object.keys(SEVERITY)
       .map((s) => [s, findings.filter((f) => f.severity === s).length])
       .filter(([, n]) => n)
-      .map(([s, n]) => `${n} ${SEVERITY[s][1].toLowerCase()}`);
+      .map(([s, n]) => `${n} ${COUNTED[s][n === 1 ? 0 : 1]}`);
     refill(
       this.host,
       el("p", { class: "count" }, full ? counts.join(", ") || "Nothing found." : "Checking stand and plates…"),
@@ -44,7 +47,7 @@ export class Findings {
     const node = el(
       "li",
       { class: `finding ${f.severity}`, "data-code": f.code },
-      el("p", { class: "said" }, el("span", { class: `sign ${f.severity}`, "aria-hidden": "true" }, sign), el("b", {}, `${word}. `), f.text),
+      el("p", { class: "said" }, el("span", { class: `sign ${f.severity}`, "aria-hidden": "true" }, sign), el("b", {}, `${word}. `), capital(f.text)),
     );
     if (f.remedy) node.append(el("p", { class: "remedy" }, el("b", {}, "Way out: "), f.remedy));
     const acts = el("div", { class: "acts" });
@@ -56,6 +59,9 @@ export class Findings {
       node.addEventListener("pointerenter", () => this.on.light(f.place));
       node.addEventListener("pointerleave", () => this.on.light(null));
       acts.append(show);
+    }
+    if (f.go) {
+      acts.append(el("button", { type: "button", class: "small", "data-key": `go ${f.id}`, onclick: () => this.on.go(f.go.path) }, f.go.label));
     }
     if (f.offer) {
       const attempt = el("button", { type: "button", class: "small", "data-key": `try ${f.id}`, "aria-label": `Try: ${f.offer.label}` }, `Try: ${f.offer.label}`);
