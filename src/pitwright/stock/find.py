@@ -261,19 +261,6 @@ _BY_SIZE: dict[str, Callable[[Sequence[float], System], Profile]] = {
 }  # fmt: skip
 
 
-def plate_thickness(text: str | float, *, unit: LengthUnit, field: str = "plate") -> float:
-    """A plate or sheet thickness as a shop writes it, `1/4`, `10 ga`, `6 mm plate` [m]."""
-    if isinstance(text, str) and (
-        match := re.fullmatch(r"(\d+)\s*(?:ga|gauge|gage)\.?(?:\s*(?:sheet|plate|steel))*", plain_text(text))
-    ):
-        return tables.sheet_gauge(int(match[1]))
-    typed = re.sub(r"\s*(?:sheet|plate|steel)\s*", " ", text.lower()).strip() if isinstance(text, str) else text
-    thickness = parse_length(typed, unit=unit, field=field)
-    if thickness <= 0.0:
-        raise JobError("a plate needs a thickness above nothing", field=field, value=text)
-    return thickness
-
-
 @functools.lru_cache(maxsize=256)
 def plate_name(thickness: float, system: System) -> str:
     """What a thickness [m] is asked for as: `1/4 plate`, `10 ga sheet`, `6 mm plate`."""

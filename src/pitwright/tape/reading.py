@@ -16,15 +16,10 @@ from pitwright.errors import TapeError
 from pitwright.tape.units import (
     DEGREE_F,
     FOOT,
-    HOUR,
     INCH,
-    INCH_OF_WATER,
-    KSI,
     LB,
     LBF,
     LITRE,
-    MILE_PER_HOUR,
-    PSI,
     STANDARD_GRAVITY,
     US_GALLON,
     ZERO_CELSIUS,
@@ -215,9 +210,6 @@ _VOLUME_UNITS = _units({"gal,gallon,gallons,us gal,us gallon,us gallons": US_GAL
                         "ft3,cu ft,cubic feet": FOOT**3, "in3,cu in,cubic inches": INCH**3})  # fmt: skip
 _AREA_UNITS = _units({"in2,sq in,square inches": INCH**2, "ft2,sq ft,square feet": FOOT**2, "mm2": 1e-6,
                       "cm2,sq cm": 1e-4, "m2,sq m": 1.0})  # fmt: skip
-_PRESSURE_UNITS = _units({"psi": PSI, "ksi": KSI, "pa": 1.0, "kpa": 1e3, "mpa,n/mm2": 1e6, "bar": 1e5,
-                          "in wc,inwc,in h2o,in water,iwc": INCH_OF_WATER, "psf": LBF / FOOT**2})  # fmt: skip
-_SPEED_UNITS = _units({"mph": MILE_PER_HOUR, "ft/s,fps": FOOT, "m/s": 1.0, "km/h,kph": 1000.0 / HOUR})
 _FORCE_UNITS = _units({"lb,lbs,lbf": LBF, "n": 1.0, "kn": 1e3, "kg,kgf": STANDARD_GRAVITY})
 _SLOPE_UNITS = _units({"per foot,per ft,/ft,in/ft,in per ft,in per foot,\" per ft,\" per foot": INCH / FOOT,
                        "mm/m,mm per m": 0.001, "%": 0.01, "": 1.0})  # fmt: skip
@@ -259,16 +251,6 @@ def parse_volume(value: object, *, unit: Literal["gal", "L"], field: str = "") -
 def parse_area(value: object, *, unit: Literal["in2", "cm2"], field: str = "") -> float:
     """An area as typed, `91 in2`, `91 sq in`, `590 cm²` [m2]."""
     return _scaled(value, _AREA_UNITS, unit, "an area", field)
-
-
-def parse_pressure(value: object, *, unit: Literal["psi", "kPa", "Pa", "in wc"], field: str = "") -> float:
-    """A pressure as typed, `150 psi`, `0.03 in wc`, `10 bar` [Pa]."""
-    return _scaled(value, _PRESSURE_UNITS, unit, "a pressure", field, signed=True)
-
-
-def parse_speed(value: object, *, unit: Literal["mph", "m/s"], field: str = "") -> float:
-    """A speed as typed, `12 mph`, `5 m/s` [m/s]."""
-    return _scaled(value, _SPEED_UNITS, unit, "a speed", field, signed=True)
 
 
 def parse_force(value: object, *, unit: Literal["lb", "N"], field: str = "") -> float:
