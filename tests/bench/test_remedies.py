@@ -132,6 +132,28 @@ def test_a_shell_bent_past_its_limit_is_mended_only_by_what_the_standing_report_
         mended(bent, finding)
 
 
+def test_a_newcomers_shell_bent_under_a_leg_gets_its_wear_pads_in_one_click() -> None:
+    facts = {"around": "94 1/2", "wall": ["1/4"], "length": "84"}
+    start = solved({"schema": 1, "job": {"name": "Hill job"}, "vessel": facts, "order": {"grate_height": "36"}})
+    bent = [f for f in everything(start) if f.code == "stand.wall"]
+    assert bent
+    for finding in bent:
+        assert mended(start, finding)
+        found = offer(start, finding)
+        assert found is not None
+        assert found.label.startswith("Wear pads under the legs")
+
+
+def test_a_line_of_the_jobs_own_is_not_taken_out_for_a_hairs_room() -> None:
+    """Only a finding that goes or gets milder is worth another figure of the user's."""
+    for seed in range(12):
+        p = random_pit(seed)
+        for finding in () if p is None else p.findings:
+            found = offer(p, finding) if p is not None else None
+            if found is not None and p is not None and found.label.endswith("to the shop's rule"):
+                assert less(finding, trial(p, found.edits).findings, room=False)
+
+
 def test_an_offer_never_brings_something_worse() -> None:
     for seed in range(20):
         p = random_pit(seed)

@@ -134,6 +134,8 @@ def groups(document: Document, pit: Pit | None) -> list[dict[str, Any]]:
         if name == "stand":
             for table in _BASES[_base(document)]:
                 fields += _under(room, f"proportions.{table}")
+            if _base(document) != "upright":
+                fields += _under(room, "proportions.lift")
         out.append({"group": name, "title": title, "fields": _in_order(fields)})
     own = list(_own(room))
     if own:

@@ -17,6 +17,7 @@ from pitwright.tape import INCH, parse_figure
 
 _AREA: Final = re.compile(r"([\d.,]+) (in²|cm²|ft²|m²)")
 _TALLER: Final = re.compile(r"Make the stack (.+?) taller")
+_PAD: Final = re.compile(r"^Pad (\S+(?: mm)?) x .+ x (\S+(?: mm)?), corners")
 _PADS: Final = re.compile(r"Pads of (.+)\.$")
 _EARS: Final = re.compile(r"Ears of (.+?) at most")
 _PIPE: Final = re.compile(r"Use (.+?) for the stack")
@@ -232,6 +233,30 @@ def _gap(pit: Pit, finding: Finding) -> Iterator[Way]:
 def _pads(pit: Pit, finding: Finding) -> Iterator[Way]:
     if match := _PADS.search(finding.remedy):
         yield _line(f"Pads of {match[1]}", "proportions", "legs", "pad_size", value=match[1])
+
+
+def _wall(pit: Pit, finding: Finding) -> Iterator[Way]:
+    """Wear pads under the legs, as large as the wall asks for or larger, in whole inches or 10 mm."""
+    match = _PAD.search(finding.remedy)
+    if match is None or not pit.leg_sets:
+        return
+    size, thick = (float(parse_figure(match[n], "length", system=pit.tape.system)) for n in (1, 2))
+    whole = INCH if pit.tape.inch else 0.01
+    sizes = dict.fromkeys(math.ceil(size * more / whole) * whole for more in (1.0, 1.3, 1.7))
+    for side in sizes:
+        text, plate = length_text(pit.tape, side), length_text(pit.tape, thick)
+        yield Way(
+            label=f"Wear pads under the legs, {text} square, {plate} thick",
+            edits=(
+                put("proportions", "legs", "pads", value="always"),
+                put("proportions", "legs", "pad_size", value=text),
+                put("proportions", "legs", "pad_thickness", value=plate),
+            ),
+        )
+
+
+def _lugs(pit: Pit, finding: Finding) -> Iterator[Way]:
+    yield _line("Lifting lugs on the shell", "proportions", "lift", "lugs", value=True)
 
 
 def _off_rail(pit: Pit, finding: Finding) -> Iterator[Way]:
@@ -453,6 +478,8 @@ _WAYS: Final[dict[str, Callable[[Pit, Finding], Iterator[Way]]]] = {
     "saddles.on_seam": _stations,
     "legs.gap": _gap,
     "legs.pad_small": _pads,
+    "stand.wall": _wall,
+    "lift.sling_on_shell": _lugs,
     "legs.off_rail": _off_rail,
     "legs.lean_out": _lean_out,
     "legs.meet": _meet,

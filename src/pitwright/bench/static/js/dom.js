@@ -91,14 +91,29 @@ export function ask(title, body, buttons = [{ label: "Close" }], { wide = false,
   return box;
 }
 
+export const capital = (text) => String(text ?? "").charAt(0).toUpperCase() + String(text ?? "").slice(1);
+
 /** What went wrong, with what is allowed and what to do. */
 export function trouble(problem, { id = "" } = {}) {
   const box = el("div", { class: "trouble", id: id || null });
   const line = problem.field && !problem.path ? `${problem.field}: ${problem.message}` : problem.message;
-  box.append(el("p", {}, line));
+  box.append(el("p", {}, capital(line)));
   if (problem.allowed) box.append(el("p", {}, el("b", {}, "Allowed: "), problem.allowed));
   if (problem.remedy) box.append(el("p", {}, el("b", {}, "Do: "), problem.remedy));
   return box;
+}
+
+/** What a refused text may have meant, as the error says it: "did you mean 94-1/2 (inches) or 9'-4 1/2" (feet and inches)?" */
+export function meant(problem) {
+  const asked = /did you mean (.+)\?/i.exec([problem.message, problem.remedy].join(" "))?.[1] ?? "";
+  return asked.split(" or ").map((part) => part.replace(/ \(.*\)$/, "").trim()).filter((text) => /^\d/.test(text)); // prettier-ignore
+}
+
+/** Buttons that put a likely meaning into a field. */
+export function meanings(problem, use) {
+  const texts = meant(problem);
+  if (!texts.length) return "";
+  return el("p", { class: "meant" }, texts.map((text) => el("button", { type: "button", class: "small", onclick: () => use(text) }, `Use ${text}`)));
 }
 
 /** "+48 lb" as an arrow and words; "" where nothing moved. */

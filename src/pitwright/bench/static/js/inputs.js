@@ -1,14 +1,12 @@
 // The fields of the job, in the order a pit is thought out. What is typed is kept until it is taken or taken back.
 
-import { $, el, say, trouble } from "/static/js/dom.js";
+import { $, capital, el, meanings, say, trouble } from "/static/js/dom.js";
 
 const keyOf = (path) => JSON.stringify(path);
 const idOf = (path) => `field-${path.join("-").replaceAll(/[^\w-]+/g, "_")}`;
 const SHORT = new Set(["length", "angle", "count", "temperature", "mass", "ratio", "area", "number"]);
 const NAMES = "Name, customer, date";
 const OPEN_AT_FIRST = new Set(["vessel", "grates"]);
-
-const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** Under which heading of its group a field stands; "" for the first ones, which are always in view. */
 const partOf = (data) => (data.blank ? "" : (data.part ?? ""));
@@ -239,7 +237,12 @@ export class Inputs {
     field.refused = Boolean(problem) && !ofPicture;
     field.ofPicture = Boolean(problem) && ofPicture;
     if (problem) {
-      field.fault.replaceChildren(trouble({ ...problem, path: field.data.path }));
+      const use = (text) => {
+        field.control.value = text;
+        field.control.focus();
+        this.commit(field);
+      };
+      field.fault.replaceChildren(trouble({ ...problem, path: field.data.path }), meanings(problem, use));
       field.control.setAttribute("aria-invalid", "true");
       say([`${field.data.label}: ${problem.message}`, problem.allowed && `Allowed: ${problem.allowed}`, problem.remedy].filter(Boolean).join(". "));
     } else {

@@ -1,6 +1,6 @@
 // The list of jobs: a new one from five facts, search, copy, files in and out, put away and back.
 
-import { $, ask, el, refill, say, trouble, when } from "/static/js/dom.js";
+import { $, ask, el, meanings, refill, say, trouble, when } from "/static/js/dom.js";
 import { fetchJson, rid, Trouble } from "/static/js/talk.js";
 import { bundle } from "/static/js/bundle.js";
 import { schemeSwitch } from "/static/js/prefs.js";
@@ -112,12 +112,23 @@ function fieldTrouble(problem) {
   }
   const input = $(`#new-${name}`);
   const box = trouble({ ...problem, path: [name] }, { id: `new-${name}-trouble` });
+  box.append(
+    meanings(problem, (text) => {
+      input.value = text;
+      fieldTrouble(null);
+      input.focus();
+    }),
+  );
   input.closest(".fact").append(box);
   input.setAttribute("aria-invalid", "true");
   input.setAttribute("aria-describedby", `new-${name}-help new-${name}-trouble`);
   input.focus();
   say([problem.message, problem.allowed, problem.remedy].filter(Boolean).join(". "));
 }
+
+form.addEventListener("input", (event) => {
+  if (event.target.getAttribute("aria-invalid") === "true") fieldTrouble(null);
+});
 
 form.addEventListener("submit", async (event) => {
   event.preventDefault();

@@ -1,11 +1,10 @@
 // The right-hand panels: findings with their way out, figures, the chain of reasons, history.
 
-import { el, moved, refill, say, trouble, when } from "/static/js/dom.js";
+import { capital, el, moved, refill, say, trouble, when } from "/static/js/dom.js";
 
 const SEVERITY = { stop: ["✕", "Stop"], warn: ["!", "Watch"], note: ["i", "Note"], unchecked: ["?", "Not checked"] };
 
 const COUNTED = { stop: ["stops the build", "stop the build"], warn: ["to watch", "to watch"], note: ["note", "notes"], unchecked: ["not checked", "not checked"] };
-const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** `on`: {go(path), light(place), look(place), attempt(edits) -> Promise, edit(edits, label) -> Promise}. */
 export class Findings {

@@ -1,6 +1,6 @@
 // The strip: the few figures that are always in view, each with how it moved with the last change.
 
-import { el, moved, movedShort } from "/static/js/dom.js";
+import { capital, el, moved, movedShort } from "/static/js/dom.js";
 
 export class Strip {
   constructor(host, { why, findings }) {
@@ -23,7 +23,7 @@ export class Strip {
       const { node, label, text, move, sure } = cell;
       cell.why = item.why;
       put(label, item.label);
-      put(text, item.text || "—");
+      put(text, (item.key === "worst" ? capital(item.text) : item.text) || "—");
       put(sure, item.sure || "");
       put(move, movedShort(item.move));
       node.classList.toggle("moved", Boolean(item.move));

@@ -1,6 +1,6 @@
 // Typing a value on a dimension: a small box at the place, any way a tape is read. What is refused stays to be mended.
 
-import { el, say, trouble } from "/static/js/dom.js";
+import { el, meanings, say, trouble } from "/static/js/dom.js";
 
 let open = null;
 
@@ -32,7 +32,11 @@ export function typeOn(board, anchor, name, text, on) {
       if (open?.form === form) close();
     } catch (problem) {
       if (!problem?.error) return;
-      fault.replaceChildren(trouble({ ...problem.error, field: "" }));
+      const use = (text) => {
+        field.value = text;
+        form.requestSubmit();
+      };
+      fault.replaceChildren(trouble({ ...problem.error, field: "" }), meanings(problem.error, use));
       field.setAttribute("aria-invalid", "true");
       field.focus();
       field.select();
