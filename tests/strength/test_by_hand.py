@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import functools
 import math
+import re
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +18,7 @@ import pytest
 from scipy.spatial import ConvexHull
 
 import workbench
+from pitwright.cli import main
 from pitwright.job.file import job_from, read_toml
 from pitwright.layout.model import Pit
 from pitwright.layout.pit import solve
@@ -236,3 +238,86 @@ def test_hands_and_caster_loads_by_moments() -> None:
     at = {s.name: s for s in plain("stand-24").base.supports}
     assert sum(floor[n] * at[n].x for n in floor) == pytest.approx(balance.mass * G * balance.centre[0], rel=1e-5)
     assert sum(floor[n] * at[n].y for n in floor) == pytest.approx(balance.mass * G * balance.centre[1], rel=1e-4)
+
+
+# ---------------------------------------------------------------- bad pits: true, once, and mended by what they are told
+
+
+def sets(*places: tuple[str, str]) -> dict[str, Any]:
+    return {"legs": {"sets": [{"from": start, "by": by} for start, by in places]}}
+
+
+def test_weight_past_its_casters_is_told_not_lost() -> None:
+    """Both leg sets under the stack end: it falls over by itself, no sling hangs it, and no load of a foot is made up."""
+    found = pit("stand-24", proportions=sets(("stack seam", "6"), ("stack seam", "34")))
+    report = stand(found)
+    by_code = {f.code: f for f in report.findings if f.severity == "stop"}
+    assert {"stand.falls", "stand.tips", "lift.outside"} <= set(by_code)
+    assert "falls over by itself" in by_code["stand.tips"].text
+    assert report.reactions["true floor"] == {}
+    assert report.lifting.slings == ()
+    assert math.isinf(report.worst)
+    assert not [f for f in report.findings if f.code in ("stand.sinks", "stand.kerb", "tow.deck")]
+    # The leg sets as the shop's rules place them mend it.
+    assert not [f for f in told("stand-24").findings if f.severity == "stop"]
+
+
+def test_the_stand_command_tells_it_and_says_stop(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    job = (EXAMPLES / "stand-24.toml").read_text(encoding="utf-8")
+    job += '\n[[proportions.legs.sets]]\nfrom = "stack seam"\nby = "6"\n[[proportions.legs.sets]]\nfrom = "stack seam"\nby = "34"\n'
+    (tmp_path / "shop.toml").write_bytes((EXAMPLES / "shop.toml").read_bytes())
+    (tmp_path / "over.toml").write_text(job, encoding="utf-8")
+    assert main(["stand", str(tmp_path / "over.toml")]) == 1
+    said = capsys.readouterr().out
+    assert "does not stand" in said
+    assert "over any limit" in said
+
+
+def test_a_narrow_base_is_told_once_and_wider_mends_it() -> None:
+    narrow = pit("stand-24", proportions={"stand": {"casters_apart": "12"}})
+    (finding,) = [f for f in stand(narrow).findings if f.code == "stand.tips"]
+    assert finding.text.startswith("loaded, all out: tips at")
+    assert "Also empty at" in finding.text
+    more = re.search(r'Set these ([^ ]+)" farther out\.', finding.remedy)
+    assert more is not None
+    wider = pit("stand-24", proportions={"stand": {"casters_apart": f"{12.0 + 2.0 * float(more[1])}"}})
+    assert not [f for f in stand(wider).findings if f.code == "stand.tips"]
+
+
+def test_light_rails_are_told_with_sizes_that_carry() -> None:
+    light = {"base": {"rail": "2 x 2 x 1/8 tube", "cross": "2 x 2 x 1/8 tube"}}
+    report = stand(pit("trailer-48", proportions=light))
+    sizes = {f.pieces[0]: f.remedy.split(" instead")[0] for f in report.findings if f.code == "tow.member"}
+    assert set(sizes) == {"R1", "C1"}
+    mended = stand(pit("trailer-48", proportions={"base": {"rail": sizes["R1"], "cross": sizes["C1"]}}))
+    assert mended.worst < 1.0
+    welds = [f for f in report.findings if f.code == "stand.weld"]
+    assert len({f.pieces for f in welds}) == len(welds)  # twins under one mark are told once
+    assert all(re.search(r'Run a [-/0-9]+" fillet', f.remedy) for f in welds)
+
+
+def test_a_weld_of_the_least_size_is_no_warning() -> None:
+    """AISC Table J2.4 asks 1/8 in for thin pads and 1/8 in is run."""
+    lugs = {"lift": {"lugs": True, "pad_size": "3", "pad_thickness": "1/8"}}
+    codes = [f.code for f in stand(pit("yard-37", proportions=lugs)).findings]
+    assert "lift.lug_weld" not in codes
+    assert "stand.wall" in codes  # the small thin pad itself is
+
+
+@pytest.mark.parametrize("base", ["skid", "stand", "cart", "trailer"])
+def test_inches_and_millimetres_stand_alike(base: str) -> None:
+    """The same facts in both tapes: only what is rounded to the tape's own steps may differ."""
+
+    def made(units: str) -> Pit:
+        vessel = {"around": "94 1/2 in", "wall": "1/4 in", "length": "84 in"}
+        return solve(
+            workbench.job({"job": {"units": units}, "vessel": vessel, "order": {"grate_height": "40 in", "base": base}})
+        )
+
+    inch, metric = made("inch"), made("metric")
+    assert metric.balance["loaded"].mass == pytest.approx(inch.balance["loaded"].mass, rel=1e-3)
+    ours, theirs = stand(inch), stand(metric)
+    assert theirs.worst == pytest.approx(ours.worst, rel=5e-3)
+    for a, b in zip(ours.floor.tips, theirs.floor.tips, strict=True):
+        assert b.side.angle == pytest.approx(a.side.angle, rel=5e-3)
+    assert {(f.code, f.severity) for f in theirs.findings} == {(f.code, f.severity) for f in ours.findings}

@@ -343,20 +343,27 @@ def test_axle_back_raises_the_tongue(at: float, more: float) -> None:
         assert b.tongue > a.tongue
 
 
-@pytest.mark.parametrize("back", [-0.6, -0.4, 0.5, 0.8])
-def test_the_axle_place_it_is_told_mends_the_tongue(back: float) -> None:
-    wrong = moved_axles(plain("trailer-48"), back)
+@pytest.mark.parametrize("station", ["96", "110", "150", "160"])
+def test_the_axle_place_it_is_told_mends_the_tongue(station: str) -> None:
+    """Applied to the job itself: wheels, springs and fenders go along, and the worst state comes nearest to 12-1/2 %."""
+    wrong = pit("trailer-48", override={"trailer.axle": station})
     report = stand(wrong)
     towing = report.towing
     assert towing is not None
     assert not towing.fit
-    told = [f for f in report.findings if f.code == "tow.tongue"]
-    assert any(f.severity == "stop" for f in told)
-    assert "Move the axle" in told[0].remedy
-    mended = towing_of(moved_axles(wrong, towing.best - towing.place))
+    (told,) = [f for f in report.findings if f.code == "tow.tongue"]
+    assert told.severity == "stop"
+    back = towing.best - towing.place
+    assert f"Move the axle {wrong.tape.length(abs(back))} {'back' if back > 0.0 else 'forward'}" in told.remedy
+    assert wrong.base.tongue is not None
+    there = wrong.vessel.station(wrong.base.tongue.coupler[0] - wrong.base.tongue.end * towing.best)
+    mended = towing_of(pit("trailer-48", override={"trailer.axle": f"{there / INCH} in"}))
     assert mended is not None
     assert mended.fit
-    assert all(0.10 <= t.share <= 0.15 for t in mended.states if t.state in ("empty", "loaded"))
+    # The frame and the wood's place settle anew with the axle, hence the half per cent.
+    still = [t.share for t in mended.states if "wood" not in t.state]
+    assert all(0.10 <= share <= 0.15 for share in still)
+    assert mended.best - mended.place == pytest.approx(0.0, abs=2.5 * INCH)
 
 
 def test_a_hitch_that_lifts_is_refused() -> None:
@@ -364,7 +371,7 @@ def test_a_hitch_that_lifts_is_refused() -> None:
     report = stand(moved_axles(plain("trailer-48"), -0.9))
     assert report.towing is not None
     assert min(t.share for t in report.towing.states) < 0.0
-    assert any("the hitch lifts and it will sway" in f.text and "back" in f.remedy for f in report.findings)
+    assert any("The hitch lifts and it will sway" in f.text and "back" in f.remedy for f in report.findings)
 
 
 def test_wood_lies_where_the_tongue_stays_in_range() -> None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 import dataclasses
 import json
+import math
+import textwrap
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,6 +14,10 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from pitwright.layout.model import Pit
     from pitwright.strength.standing import StandReport
+
+
+WIDTH = 100
+"""Characters of a line in the terminal."""
 
 
 def stand_command(options: argparse.Namespace) -> int:
@@ -25,7 +31,7 @@ def stand_command(options: argparse.Namespace) -> int:
     if options.json:
         print(json.dumps(stand_record(report), ensure_ascii=False, indent=1))
     else:
-        print("\n".join(stand_lines(pit, report)))
+        print("\n".join(line for said in stand_lines(pit, report) for line in fold(said)))
     return 1 if any(f.severity == "stop" for f in report.findings) else 0
 
 
@@ -59,16 +65,31 @@ def stand_record(report: StandReport) -> dict[str, object]:
     }
 
 
+def fold(line: str) -> list[str]:
+    """A line in the width of a terminal; what runs over hangs two steps further in."""
+    deep = len(line) - len(line.lstrip())
+    return textwrap.wrap(
+        line, WIDTH, subsequent_indent=" " * (deep + 4), break_on_hyphens=False, break_long_words=False
+    )
+
+
 def stand_lines(pit: Pit, report: StandReport) -> Iterator[str]:
     """The report in the shop's words."""
     tape = pit.tape
     yield f"{pit.job.job.name}, {report.state}: worst ratio {report.worst:.2f} (1.00 is the limit)"
+    for finding in report.findings:
+        yield " ".join(
+            s for s in (f"{finding.severity.upper():9}", finding.text, finding.remedy, f"[{finding.code}]") if s
+        )
     yield "feet on a true floor"
+    if not report.reactions["true floor"]:
+        yield "  it does not stand: see below"
     for name, force in report.reactions["true floor"].items():
         yield f"  {name:34} {tape.force(force)}"
-    yield "worst check of each piece"
+    yield "worst check of each piece, by its ratio"
     for check in report.checks:
-        yield f"  {check.piece:22} {check.name}, {check.case}: {check.text(tape)}"
+        ratio = "over any limit" if math.isinf(check.ratio) else f"{check.ratio:.2f}"
+        yield f"  {ratio:>5}  {check.piece}: {check.name}, {check.case}: {check.measured(tape)}"
     yield "tipping"
     for tip in report.floor.tips:
         yield f"  {tip.state:34} {tape.angle(tip.side.angle)}, push {tape.force(tip.push)}, wind {tape.wind(tip.wind)}"
@@ -78,8 +99,6 @@ def stand_lines(pit: Pit, report: StandReport) -> Iterator[str]:
     yield "heat"
     yield f"  {report.tied}"
     yield "not checked: " + "; ".join(report.not_made)
-    for finding in report.findings:
-        yield f"{finding.severity.upper():9} {finding.text} {finding.remedy}  [{finding.code}]"
     yield from report.cautions
 
 

@@ -54,7 +54,11 @@ class Check:
     def text(self, tape: Tape) -> str:
         """`legs: 458 lb of 12,200 lb, ratio 0.04`, in the shop's units."""
         ratio = "over any limit" if math.isinf(self.ratio) else f"ratio {self.ratio:.2f}"
-        return f"{self.amount(self.demand, tape)} of {self.amount(self.capacity, tape)}, {ratio}"
+        return f"{self.measured(tape)}, {ratio}"
+
+    def measured(self, tape: Tape) -> str:
+        """`458 lb of 12,200 lb`, in the shop's units; what is wanted first where more is better, such as a tip angle."""
+        return f"{self.amount(self.demand, tape)} of {self.amount(self.capacity, tape)}"
 
     def amount(self, value: float, tape: Tape) -> str:
         """A demand or capacity as the shop reads it."""

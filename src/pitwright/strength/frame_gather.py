@@ -1,12 +1,13 @@
-"""Joints, beams and members of a frame as they are gathered from a pit."""
+"""Joints, beams, members and weights of a frame as they are gathered from a pit."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
-from pitwright.parts import Vec
-from pitwright.strength.frame import Beam, Joint, beam_of
+from pitwright.masses import Balance, placed_mass
+from pitwright.parts import Part, Vec
+from pitwright.strength.frame import Beam, Joint, Weight, beam_of
 from pitwright.strength.members import Member
 from pitwright.strength.section import Section
 from pitwright.strength.steel import TUBE_STEEL, Steel
@@ -59,6 +60,42 @@ class Gather:
             extra["mass_per_length"] = 0.0
         self.beams.append(beam_of(name, piece, ends[0], ends[1], section, **extra))
         self.members[name] = Member(piece=piece, section=section, steel=steel, length=length, k_x=k, k_y=k)
+
+    def weights(
+        self,
+        hung: Iterable[Part],
+        balance: Balance,
+        *,
+        on_base: Callable[[str, float], str],
+        on_vessel: Callable[[Vec], str],
+    ) -> Iterator[Weight]:
+        """Every piece that is no beam of the frame, and what brings the sum to the pit's own balance.
+
+        on_base, on_vessel  the joint that carries a piece of the base (its side and x), and any other (its centre)
+        """
+        total, moment = 0.0, [0.0, 0.0, 0.0]
+
+        def count(mass: float, at: Sequence[float]) -> None:
+            nonlocal total
+            total += mass
+            for k in range(3):
+                moment[k] += mass * at[k]
+
+        for beam in self.beams:
+            p = [u + v for u, v in zip(self.place(beam.start), beam.arm_start, strict=True)]
+            q = [u + v for u, v in zip(self.place(beam.end), beam.arm_end, strict=True)]
+            count(beam.mass_per_length * math.dist(p, q), [(u + v) / 2.0 for u, v in zip(p, q, strict=True)])
+        for part in hung:
+            for mass in placed_mass(part):
+                at = mass.centre
+                side = "working" if at[1] >= 0.0 else "back"
+                name = on_base(side, at[0]) if part.group == "base" else on_vessel(at)
+                count(mass.mass, at)
+                yield Weight(joint=name, mass=mass.mass, arm=self.arm(name, at))
+        rest = balance.mass - total
+        x, y, z = ((balance.mass * balance.centre[k] - moment[k]) / rest for k in range(3))
+        name = on_vessel(balance.centre)
+        yield Weight(joint=name, mass=rest, arm=self.arm(name, (x, y, z)))
 
 
 def apart(places: Iterable[float], least: float = 0.02) -> list[float]:

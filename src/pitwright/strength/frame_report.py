@@ -71,6 +71,8 @@ def ratios(solved: Solved, members: Mapping[str, Member]) -> Ratios:
 def worst_checks(solved: Solved, members: Mapping[str, Member], found: Ratios) -> tuple[Check, ...]:
     """All checks of each piece, in its own worst case and beam."""
     out: list[Check] = []
+    if not found.cases:  # it stands on nothing, which is told by itself
+        return ()
     for piece in dict.fromkeys(found.pieces):
         columns = [i for i, p in enumerate(found.pieces) if p == piece]
         case, column = np.unravel_index(int(np.argmax(found.table[:, columns])), (len(found.cases), len(columns)))
@@ -163,17 +165,21 @@ def member_findings(solved: Solved, checks: Sequence[Check], members: Mapping[st
 
 
 def fallen_findings(solved: Solved) -> tuple[Finding, ...]:
-    """Cases in which nothing holds the pit up."""
-    return tuple(
+    """Cases in which nothing holds the pit up, all in one."""
+    fallen = [case.name for case in solved.cases.values() if not case.stands]
+    if not fallen:
+        return ()
+    flat = "true floor" in fallen
+    more = f", and {len(fallen) - 3} more" if len(fallen) > 3 else ""
+    return (
         Finding(
             code="stand.falls",
-            severity="stop" if case.name == "true floor" else "unchecked",
-            text=f"{case.name}: what holds it cannot keep it level; it tips, swings or slides.",
+            severity="stop" if flat else "unchecked",
+            text=f"{'; '.join(fallen[:3])}{more}: what holds it cannot keep it level; it tips, swings or slides. "
+            "Its bars are not checked there.",
             remedy="Bring the weight between the feet, forks or slings.",
             source="balance of forces",
-        )
-        for case in solved.cases.values()
-        if not case.stands
+        ),
     )
 
 

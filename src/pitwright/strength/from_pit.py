@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from pitwright.layout.model import LegLayout, LegSet, Pit, SaddleLayout
-from pitwright.masses import Balance, placed_mass
+from pitwright.masses import Balance
 from pitwright.parts import Vec
 from pitwright.stock import flat
 from pitwright.strength import frame_cases
@@ -378,35 +378,7 @@ class _Builder:
         return hook, (0.0, pull * aside, pull * rise)
 
     def _weights(self) -> Iterator[Weight]:
-        """Every piece that is no beam of the frame, and what brings the sum to the pit's own balance."""
-        total, moment = 0.0, [0.0, 0.0, 0.0]
-
-        def count(mass: float, at: Vec) -> None:
-            nonlocal total
-            total += mass
-            for k in range(3):
-                moment[k] += mass * at[k]
-
-        for beam in self.g.beams:
-            a, b = self.g.joints[beam.start], self.g.joints[beam.end]
-            p = (a.x + beam.arm_start[0], a.y + beam.arm_start[1], a.z + beam.arm_start[2])
-            q = (b.x + beam.arm_end[0], b.y + beam.arm_end[1], b.z + beam.arm_end[2])
-            count(beam.mass_per_length * math.dist(p, q), ((p[0] + q[0]) / 2, (p[1] + q[1]) / 2, (p[2] + q[2]) / 2))
-        for part in self.pit.parts:
-            if part.name.startswith(("rail", "cross member", "leg, set")):
-                continue
-            for mass in placed_mass(part):
-                at = mass.centre
-                low = part.group == "base"
-                side = "working" if at[1] >= 0.0 else "back"
-                name = self._rail_joint(side, at[0]) if low else self._vessel_joint(at[0])
-                count(mass.mass, at)
-                yield self._hung(name, mass.mass, at)
-        rest = self.balance.mass - total
-        centre = self.balance.centre
-        x, y, z = ((self.balance.mass * centre[k] - moment[k]) / rest for k in range(3))
-        yield self._hung(self._vessel_joint(centre[0]), rest, (x, y, z))
-
-    def _hung(self, name: str, mass: float, at: Vec) -> Weight:
-        joint = self.g.joints[name]
-        return Weight(joint=name, mass=mass, arm=(at[0] - joint.x, at[1] - joint.y, at[2] - joint.z))
+        hung = [p for p in self.pit.parts if not p.name.startswith(("rail", "cross member", "leg, set"))]
+        return self.g.weights(
+            hung, self.balance, on_base=self._rail_joint, on_vessel=lambda at: self._vessel_joint(at[0])
+        )

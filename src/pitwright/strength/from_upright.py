@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from pitwright.layout.model import BaseLayout, Pit
 from pitwright.layout.upright_model import UprightLayout
-from pitwright.masses import Balance, placed_mass
+from pitwright.masses import Balance
 from pitwright.parts import Vec
 from pitwright.strength import frame_cases
 from pitwright.strength.forks import FORK_WIDTH
@@ -174,38 +174,10 @@ class _Builder:
                 yield LiftPoint(name=f"fork, {end}, {where}", joint=joint.name, x=joint.x, y=joint.y, z=joint.z)
 
     def _weights(self) -> Iterator[Weight]:
-        """Every piece that is no beam of the frame, and what brings the sum to the pit's own balance."""
-        total, moment = 0.0, [0.0, 0.0, 0.0]
-
-        def count(mass: float, at: Vec) -> None:
-            nonlocal total
-            total += mass
-            for k in range(3):
-                moment[k] += mass * at[k]
-
-        for beam in self.g.beams:
-            a, b = self.g.place(beam.start), self.g.place(beam.end)
-            p = tuple(u + v for u, v in zip(a, beam.arm_start, strict=True))
-            q = tuple(u + v for u, v in zip(b, beam.arm_end, strict=True))
-            run = sum((u - v) ** 2 for u, v in zip(p, q, strict=True)) ** 0.5
-            middle = tuple((u + v) / 2.0 for u, v in zip(p, q, strict=True))
-            count(beam.mass_per_length * run, (middle[0], middle[1], middle[2]))
-        for part in self.pit.parts:
-            if part.name in BASE_PIECES:
-                continue
-            for mass in placed_mass(part):
-                at = mass.centre
-                if part.group == "base":
-                    name = self._rail_joint("working" if at[1] >= 0.0 else "back", at[0])
-                else:
-                    name = self._vessel_joint(at[2])
-                count(mass.mass, at)
-                yield Weight(joint=name, mass=mass.mass, arm=self.g.arm(name, at))
-        rest = self.balance.mass - total
-        centre = self.balance.centre
-        x, y, z = ((self.balance.mass * centre[k] - moment[k]) / rest for k in range(3))
-        name = self._vessel_joint(centre[2])
-        yield Weight(joint=name, mass=rest, arm=self.g.arm(name, (x, y, z)))
+        hung = [p for p in self.pit.parts if p.name not in BASE_PIECES]
+        return self.g.weights(
+            hung, self.balance, on_base=self._rail_joint, on_vessel=lambda at: self._vessel_joint(at[2])
+        )
 
     def _vessel_joint(self, z: float) -> str:
         at = z - self.pit.vessel.seam_z

@@ -193,10 +193,11 @@ def sling_findings(slings: Sequence[Sling], tape: Tape) -> tuple[Finding, ...]:
             Finding(
                 code="lift.flat_sling",
                 severity="stop" if flat.angle < LEAST_ANGLE else "note",
-                text=f"The {_sling(flat)} stands {tape.angle(flat.angle, 0)} off level and pulls "
-                f"{flat.factor:.2f} times what it lifts.",
+                text=f"{_sling(flat)[0].upper()}{_sling(flat)[1:]}: {tape.angle(flat.angle, 0)} off level, "
+                f"it pulls {flat.factor:.2f} times what it lifts.",
                 pieces=(flat.lug,),
-                remedy=f"Hook {tape.length(rise)} above the lugs makes it 60°; or use a spreader beam.",
+                remedy=f"A hook {tape.length(rise)} above where the sling takes hold makes it 60°; or a beam along the "
+                "pit with a plumb sling to each end.",
                 source=f"1 / sin(angle); {SLING_RULE}: never under 30°",
             )
         )

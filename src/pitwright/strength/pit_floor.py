@@ -115,8 +115,8 @@ def floor_of(pit: Pit, made: PitFrame, solved: Solved) -> OnFloor:
     findings = list(tip_findings(prints, states, tape))
     slides = slides_of(pit, prints)
     findings += slide_findings(slides, tape)
-    floor = solved.cases["true floor"].reactions
-    bearing = [(f.name, floor.get(f.name, 0.0)) for f in made.feet]
+    level = solved.cases["true floor"]
+    bearing = [(f.name, level.reactions.get(f.name, 0.0)) for f in made.feet] if level.stands else []
     area = _foot_area(pit)
     ground = HARD if pit.base.axles or any(s.kind == "caster" for s in pit.base.supports) else SOFT
     rolling = {f.name for f in made.feet if f.name.startswith("wheel")}
@@ -137,7 +137,7 @@ def floor_of(pit: Pit, made: PitFrame, solved: Solved) -> OnFloor:
         casters=casters,
         shims=grease_shims(pit, made),
         ground=ground,
-        pad=pad_side(max(load for _, load in bearing), SOFT),
+        pad=pad_side(max((load for _, load in bearing), default=0.0), SOFT),
         rock=rocks,
         skew=skewed,
         checks=tuple(checks),
@@ -251,8 +251,8 @@ def _caster_findings(casters: Casters, tape: Tape) -> tuple[Finding, ...]:
 
 
 def _stopped_findings(casters: Casters, tape: Tape) -> tuple[Finding, ...]:
-    if casters.stopped[0] < casters.stopped[1]:
-        return ()
+    if casters.stopped[0] < casters.stopped[1] or casters.stopped[1] <= 0.0:
+        return ()  # what falls over by itself is told so
     return (
         Finding(
             code="stand.kerb",

@@ -19,7 +19,18 @@ from pitwright.strength.shell import PatchLoad, ShellPatch, wall_check, wall_fin
 from pitwright.strength.shell_section import shell_section
 from pitwright.strength.spread import LeaningLeg
 from pitwright.strength.steel import FOUND_STEEL, STIFFNESS
-from pitwright.strength.welds import WeldGroup, WeldLoad, box_group, leg_needed, next_leg, round_group, weld_checks
+from pitwright.strength.welds import (
+    GAP_FREE,
+    WeldGroup,
+    WeldLoad,
+    box_group,
+    least_leg,
+    leg_for_gap,
+    leg_needed,
+    next_leg,
+    round_group,
+    weld_checks,
+)
 from pitwright.tape import INCH
 
 Told = tuple[Check, list[Finding]]
@@ -33,6 +44,9 @@ def standing(solved: Solved) -> list[CaseResult]:
 def leg_joints(pit: Pit, made: PitFrame, solved: Solved) -> Iterator[Told]:
     """Weld and shell wall of every leg in its worst case; twins under one mark are told once, as the worst of them."""
     walls: dict[str, tuple[Check, ShellPatch, PatchLoad]] = {}
+    welds: dict[tuple[str, str], tuple[Check, list[Finding]]] = {}
+    if not standing(solved):
+        return
     for leg_set in pit.leg_sets:
         for leg in leg_set.legs:
             name = f"leg {leg_set.name} {leg.side}"
@@ -40,7 +54,10 @@ def leg_joints(pit: Pit, made: PitFrame, solved: Solved) -> Iterator[Told]:
             case = max(standing(solved), key=lambda c: float(np.abs(c.forces[index]).max()))
             row = case.forces[index][-1]
             load = WeldLoad(x=row[1], y=row[2], z=row[0], moment_x=row[4], moment_y=row[5], twist=row[3])
-            yield from _leg_weld(pit, made, name, leg_set, leg, load, case.name)
+            for told in _leg_weld(pit, made, name, leg_set, leg, load, case.name):
+                kind = (told[0].piece, told[0].name)
+                if kind not in welds or told[0].ratio > welds[kind][0].ratio:
+                    welds[kind] = told
             if leg_set.x < 0.0:
                 continue
             patch = shell_patch(pit, leg_set, leg)
@@ -51,6 +68,7 @@ def leg_joints(pit: Pit, made: PitFrame, solved: Solved) -> Iterator[Told]:
             check = wall_check(piece, case.name, patch, push, FOUND_STEEL)
             if piece not in walls or check.ratio > walls[piece][0].ratio:
                 walls[piece] = (check, patch, push)
+    yield from welds.values()
     for check, patch, push in walls.values():
         yield check, list(wall_findings(check, patch, push, FOUND_STEEL, pit.tape))
 
@@ -69,8 +87,14 @@ def _leg_weld(
     run = next_leg(max(leg_needed(group, load), thinner))
     gap = leg.gap if leg.end == "straight" else 0.0
     try:
+        more = pit.tape.length(next_leg(leg_for_gap(max(leg_needed(group, load), least_leg(thinner)), gap)))
+        ways = {
+            "weld": f"Run a {more} fillet" + (", its gap counted in; or cope the leg." if gap > GAP_FREE else "."),
+            "wall beside the weld": "A thicker wall or a larger leg: more weld alone does not help.",
+            "weld size": f"Run a {more} fillet.",
+        }
         for check in weld_checks(member.piece, case, group, load, run, thinner, member.steel, gap):
-            yield check, list(finding_of(check, "stand.weld", pit.tape, "Run a larger fillet, or cope the leg."))
+            yield check, list(finding_of(check, "stand.weld", pit.tape, ways[check.name]))
     except LayoutError:
         return  # a gap this wide is told by the leg's own finding: cope or recut
 
@@ -152,6 +176,8 @@ def leaning_legs(pit: Pit, made: PitFrame, solved: Solved) -> dict[str, LeaningL
     base, out = pit.base, {}
     crosses = sorted(c.x for c in base.crosses)
     case = solved.cases["true floor"]
+    if not case.stands:
+        return {}
     for leg_set in pit.leg_sets:
         if leg_set.name not in made.rolls:
             continue

@@ -112,6 +112,8 @@ def lifting_of(pit: Pit, made: PitFrame) -> Lifting:
     ways = tuple(_ways(pit, made, weight))
     if not made.lugs:
         return _on_forks(pit, ways)
+    if not min(p.x for p in made.lugs) < weight.x < max(p.x for p in made.lugs):
+        return _on_forks(pit, ways, _past_the_slings(pit, made, weight))
     lugs = [Lug(name=p.name, x=p.x, y=p.y, z=p.z) for p in made.lugs]
     above = made.hook[2] - max(u.z for u in lugs)
     # With lugs on the shell the weight hangs in their own plane; with a spreader each pair of slings hangs plumb.
@@ -150,11 +152,26 @@ def lifting_of(pit: Pit, made: PitFrame) -> Lifting:
     )
 
 
-def _on_forks(pit: Pit, ways: tuple[ForkWay, ...]) -> Lifting:
+def _past_the_slings(pit: Pit, made: PitFrame, weight: MassPoint) -> Finding:
+    """Its weight lies past the points it would be slung by."""
+    near = min((p.x for p in made.lugs), key=lambda x: abs(x - weight.x))
+    tape = pit.tape
+    return Finding(
+        code="lift.outside",
+        severity="stop",
+        text=f"The weight lies {tape.length(abs(weight.x - near))} past the slings' points, at station "
+        f"{tape.length(pit.vessel.station(weight.x))}: slung there it turns over. No slings are given.",
+        pieces=("slings",),
+        remedy=f"Set a leg set (and its slings) past station {tape.length(pit.vessel.station(weight.x))}.",
+        source="moments about the slings' points",
+    )
+
+
+def _on_forks(pit: Pit, ways: tuple[ForkWay, ...], *told: Finding) -> Lifting:
     """A pit that is not slung: forks only."""
     return Lifting(
         slings=(), equal=0.0, askew=0.0, on_shell=False, spreader=0.0, rope=ROPES[0], forks=ways, shares=None,
-        checks=_truck(ways), findings=tuple(_fork_told(pit, ways)),
+        checks=_truck(ways), findings=(*told, *_fork_told(pit, ways)),
     )  # fmt: skip
 
 
@@ -252,6 +269,9 @@ def _lug_told(pit: Pit, slings: tuple[Sling, ...]) -> Iterator[tuple[Check, list
             run = max(least_leg(thinner), greatest_leg(thinner))
             for check in weld_checks(piece, case, box_group(width, deep), load, run, thinner, PLATE_STEEL):
                 told = dataclasses.replace(check, name=f"{check.name}, {name}")
+                if check.name == "weld size" and check.passes:
+                    yield told, []  # the least size is run: nothing to mend
+                    continue
                 yield told, list(finding_of(told, "lift.lug_weld", pit.tape, "A wider lug or a larger, thicker pad."))
         patch = lug_patch(pit, lug.x, lug.pad_size, lug.pad_around)
         more = DESIGN_FACTOR / OMEGA  # so that 1.67 on the wall becomes the lifting factor 3

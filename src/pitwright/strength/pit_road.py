@@ -24,6 +24,7 @@ from pitwright.strength.stability import PRACTICE, Footing, MassPoint, outline, 
 from pitwright.strength.towing import (
     ROAD,
     Ratings,
+    Rolling,
     TieDowns,
     axle_window,
     best_axle,
@@ -125,7 +126,8 @@ def towing_of(pit: Pit) -> Towing | None:
             source=f"statics, springs and tyres taken stiff; {PRACTICE}",
         )
     )  # fmt: skip
-    findings = list(tongue_findings(states, axle, pit.tape))
+    rolling = Rolling(mass=_rolling_mass(pit), x=axle)
+    findings = list(tongue_findings(states, axle, pit.tape, rolling=rolling))
     if roll < ROAD["cornering"]:
         findings.append(
             Finding(
@@ -143,8 +145,8 @@ def towing_of(pit: Pit) -> Towing | None:
         wood_at=wood_at,
         wood_x=wood_x,
         place=axle,
-        window=axle_window(states),
-        best=best_axle(states),
+        window=axle_window(states, rolling=rolling),
+        best=best_axle(states, rolling=rolling),
         needed=needed,
         fit=may_print(found),
         chains=max(t.mass for t in found),
@@ -152,6 +154,12 @@ def towing_of(pit: Pit) -> Towing | None:
         checks=tuple(checks),
         findings=tuple(findings),
     )
+
+
+def _rolling_mass(pit: Pit) -> float:
+    """Axles, wheels, springs and fenders [kg], with their share of weld and paint, or as the scale corrects it."""
+    value = {name: float(pit.reasons[name].value) for name in ("trailer.group", "weight.pieces", "weight.empty")}
+    return value["trailer.group"] * value["weight.empty"] / value["weight.pieces"]
 
 
 def _road_states(pit: Pit) -> tuple[str, ...]:
@@ -217,8 +225,8 @@ def _tall_on_deck(pit: Pit, prints: Sequence[Footing]) -> tuple[Finding, ...]:
     weight, pushed = point_of(pit.balance["empty"]), ROAD["cornering"]
     rim = {f.name: f for f in outline(prints)}
     first = min(sides(prints, weight), key=lambda s: s.angle)
-    if math.tan(first.angle) >= pushed or pit.base.tongue is not None:
-        return ()
+    if not 0.0 < math.tan(first.angle) < pushed or pit.base.tongue is not None:
+        return ()  # what falls over by itself is told elsewhere
     at = rim[first.feet[0]]
     across = max(math.cos(first.facing) * (at.x - f.x) + math.sin(first.facing) * (at.y - f.y) for f in rim.values())
     held = weight.mass * STANDARD_GRAVITY * (pushed * weight.z - first.margin) / across
@@ -226,7 +234,7 @@ def _tall_on_deck(pit: Pit, prints: Sequence[Footing]) -> tuple[Finding, ...]:
         Finding(
             code="tow.deck",
             severity="note",
-            text=f"Carried on a deck, a push of {max(math.tan(first.angle), 0.0):.2f} g tips it over "
+            text=f"Carried on a deck, a push of {math.tan(first.angle):.2f} g tips it over "
             f"{first.feet[0]} and {first.feet[1]}; a bend or a hard stop gives {pushed:g} g.",
             pieces=("tie-downs",),
             remedy=f"Chain it down at every corner, so that the far side can hold {pit.tape.force(held)}; block its wheels or feet.",

@@ -228,21 +228,29 @@ def tip_checks(feet: Sequence[Footing], states: Sequence[tuple[str, MassPoint]])
 
 
 def tip_findings(feet: Sequence[Footing], states: Sequence[tuple[str, MassPoint]], tape: Tape) -> tuple[Finding, ...]:
-    """What the tip angles have to say, with how much wider the base must be."""
-    found = []
+    """What the tip angles have to say, one for each side it goes over, with how much wider the base must be there."""
+    over: dict[tuple[str, str], list[tuple[str, Side, float]]] = {}
     for name, weight in states:
         side = min(sides(feet, weight), key=lambda s: s.angle)
-        if side.angle >= TIP_WANTED:
-            continue
-        more = weight.z * math.tan(TIP_WANTED) - side.margin
+        if side.angle < TIP_WANTED:
+            more = weight.z * math.tan(TIP_WANTED) - side.margin
+            over.setdefault(side.feet, []).append((name, side, more))
+    found = []
+    for pair, told in over.items():
+        name, side, _ = min(told, key=lambda row: row[1].angle)
+        others = [f"{other} at {tape.angle(max(s.angle, 0.0))}" for other, s, _ in told if other != name]
+        where = f"{pair[0]} and {pair[1]}"
+        says = f"tips at {tape.angle(side.angle)} over" if side.angle > 0.0 else "falls over by itself, past"
+        slides = len(told) < len(states) and all("out" in other for other, _, _ in told)
         found.append(
             Finding(
                 code="stand.tips",
                 severity="stop" if side.angle < GROUND_SLOPE else "warn",
-                text=f"{name}: tips at {tape.angle(max(side.angle, 0.0))} over {side.feet[0]} and {side.feet[1]}; "
-                f"{tape.angle(TIP_WANTED, 0)} is wanted.",
-                pieces=side.feet,
-                remedy=f"Set those feet {tape.length(more)} farther out, or let fewer slides out at once.",
+                text=f"{name}: {says} {where}; {tape.angle(TIP_WANTED, 0)} is wanted."
+                + (f" Also {', '.join(others)}." if others and side.angle > 0.0 else ""),
+                pieces=pair,
+                remedy=f"Set these {tape.length(max(more for _, _, more in told))} farther out"
+                + (", or let fewer slides out at once." if slides else "."),
                 source=f"atan(margin / height); {PRACTICE}",
             )
         )

@@ -46,7 +46,7 @@ class StandReport:
 
     made       the frame, its points of support and its cases; solved: the frame in all of them
     checks     the worst of each piece, worst piece first
-    reactions  case -> foot, fork or sling -> force [N]
+    reactions  case -> foot, fork or sling -> force [N]; empty where it does not stand
     opened     case -> how much the feet of the worst leg set move apart [m]
     drift      of each door: the floor on which its opening goes most out of square, and by how much [m]
     growth     along the pit, hot; tied: what must not be welded solid, in words
@@ -129,7 +129,7 @@ def _stand(pit: Pit, state: str) -> StandReport:
     checks.append(tie_check)
     findings += engineer_findings(pit, heat)
     dragged = solved.cases.get("dragged")
-    eyes, told_eyes = drag_told(pit, dragged.reactions["drag"] if dragged is not None else 0.0)
+    eyes, told_eyes = drag_told(pit, dragged.reactions["drag"] if dragged is not None and dragged.stands else 0.0)
     checks += eyes
     findings += (*told_eyes, *told_ties)
     return StandReport(
@@ -138,7 +138,7 @@ def _stand(pit: Pit, state: str) -> StandReport:
         solved=solved,
         ratios=found,
         checks=worst_by_piece(checks),
-        reactions={c.name: dict(c.reactions) for c in solved.cases.values()},
+        reactions={c.name: dict(c.reactions) if c.stands else {} for c in solved.cases.values()},
         opened=feet_opened(pit, made, solved),
         drift=drift,
         floor=floor,

@@ -61,26 +61,48 @@ def tongue(state: str, weights: Sequence[MassPoint], axle: float, coupler: float
     return Tongue(state=state, mass=whole.mass, tongue=force, share=force / whole.mass, axle=whole.mass - force)
 
 
-def axle_for(weights: Sequence[MassPoint], share: float = WANTED, coupler: float = 0.0) -> float:
-    """Axle position that gives a tongue share [m]: (c.g. - share x coupler) / (1 - share)."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rolling:
+    """Axles, wheels, springs and fenders: what moves along when the axle is moved [kg], and where it is now [m]."""
+
+    mass: float = 0.0
+    x: float = 0.0
+
+
+STILL = Rolling()
+
+
+def axle_for(
+    weights: Sequence[MassPoint], share: float = WANTED, coupler: float = 0.0, rolling: Rolling = STILL
+) -> float:
+    """Axle position that gives a tongue share [m]: moments about the coupler.
+
+    (W c.g. - share W coupler) / (W (1 - share)), the rolling gear taken out of the first moment and off the lower sum.
+    """
     if not 0.0 <= share < 1.0:
         raise LayoutError("a tongue share is under 1", field="tongue", value=share, allowed="0 to under 1")
-    return (gather(weights).x - share * coupler) / (1.0 - share)
+    whole = gather(weights)
+    moment = whole.mass * (whole.x - share * coupler) - rolling.mass * rolling.x
+    return moment / (whole.mass * (1.0 - share) - rolling.mass)
 
 
 def axle_window(
-    states: Mapping[str, Sequence[MassPoint]], low: float = LEAST, high: float = MOST, coupler: float = 0.0
+    states: Mapping[str, Sequence[MassPoint]],
+    low: float = LEAST,
+    high: float = MOST,
+    coupler: float = 0.0,
+    rolling: Rolling = STILL,
 ) -> tuple[float, float]:
     """Axle positions that keep every state between two shares [m]; the first is past the second where none does."""
     return (
-        max(axle_for(w, low, coupler) for w in states.values()),
-        min(axle_for(w, high, coupler) for w in states.values()),
+        max(axle_for(w, low, coupler, rolling) for w in states.values()),
+        min(axle_for(w, high, coupler, rolling) for w in states.values()),
     )
 
 
-def best_axle(states: Mapping[str, Sequence[MassPoint]], coupler: float = 0.0) -> float:
+def best_axle(states: Mapping[str, Sequence[MassPoint]], coupler: float = 0.0, rolling: Rolling = STILL) -> float:
     """Axle position that keeps the worst state nearest to 12-1/2 % [m]: least and greatest share even about it."""
-    places = [axle_for(w, WANTED, coupler) for w in states.values()]
+    places = [axle_for(w, WANTED, coupler, rolling) for w in states.values()]
     low, high = min(places), max(places)
 
     def lean(axle: float) -> float:
@@ -158,38 +180,44 @@ def may_print(states: Sequence[Tongue]) -> bool:
 
 
 def tongue_findings(
-    states: Mapping[str, Sequence[MassPoint]], axle: float, tape: Tape, coupler: float = 0.0
+    states: Mapping[str, Sequence[MassPoint]],
+    axle: float,
+    tape: Tape,
+    coupler: float = 0.0,
+    rolling: Rolling = STILL,
 ) -> tuple[Finding, ...]:
-    """Tongue weights out of range, with how far the axle must go."""
+    """Tongue weights out of range, all states in one, with how far the axle must go."""
     found = [tongue(name, w, axle, coupler) for name, w in states.items()]
-    low, high = axle_window(states, coupler=coupler)
-    best = best_axle(states, coupler)
-    move = best - axle
+    wrong = [t for t in found if not LEAST <= t.share <= MOST]
+    if not wrong:
+        return ()
+    low, high = axle_window(states, coupler=coupler, rolling=rolling)
+    move = best_axle(states, coupler, rolling) - axle
     way = f"Move the axle {tape.length(abs(move))} {'back' if move > 0.0 else 'forward'}"
     if low > high:
         way += "; no place keeps every state in 10 to 15%, so carry the wood or water nearer the axle as well"
-    out = []
-    for t in found:
-        if LEAST <= t.share <= MOST:
-            continue
-        refused = not REFUSE_UNDER <= t.share <= REFUSE_OVER
-        if t.share < 0.0:
-            says = f"{t.state}: tongue is {t.share:.0%}: the hitch lifts and it will sway"
-        elif t.share < LEAST:
-            says = f"{t.state}: tongue is {t.share:.1%} ({tape.mass(t.tongue)}): it may sway"
-        else:
-            says = f"{t.state}: tongue is {t.share:.1%} ({tape.mass(t.tongue)}): it overloads hitch and car"
-        out.append(
-            Finding(
-                code="tow.tongue",
-                severity="stop" if refused else "warn",
-                text=says + (". No frame sheet below 8% or over 18%." if refused else "."),
-                pieces=("tongue", "axle"),
-                remedy=way + ".",
-                source=TONGUE_SOURCE,
-            )
-        )
-    return tuple(out)
+    refused = any(not REFUSE_UNDER <= t.share <= REFUSE_OVER for t in wrong)
+    says = "; ".join(f"{t.state} {t.share:.1%} ({tape.mass(t.tongue)})" for t in wrong)
+    least, most = min(t.share for t in wrong), max(t.share for t in wrong)
+    means = []
+    if least < 0.0:
+        means.append("the hitch lifts and it will sway")
+    elif least < LEAST:
+        means.append("it may sway")
+    if most > MOST:
+        means.append("it overloads hitch and car")
+    return (
+        Finding(
+            code="tow.tongue",
+            severity="stop" if refused else "warn",
+            text=f"The tongue carries too {'little' if most < LEAST else 'much' if least > MOST else 'little or too much'}: "
+            f"{says}. {' and '.join(means).capitalize()}."
+            + (" No frame sheet below 8% or over 18%." if refused else ""),
+            pieces=("tongue", "axle"),
+            remedy=way + ".",
+            source=TONGUE_SOURCE,
+        ),
+    )
 
 
 # ---------------------------------------------------------------- carried as cargo

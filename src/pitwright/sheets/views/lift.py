@@ -53,8 +53,16 @@ def fork_view(pit: Pit, report: StandReport, eye: Eye) -> Drawing:
     s = pit_sketch(pit)
     base = pit.base
     s.rectangle(*vessel_box(pit, eye))
-    low = base.rail_top - base.rail.height
+    low, box = base.rail_top - base.rail.height, pit.firebox
     s.rectangle(*eye.point((base.rail_x0, 0.0, low)), *eye.point((base.rail_x1, 0.0, base.rail_top)))
+    fire_end, skin = box.x0, -math.sqrt(max(pit.vessel.outer_radius**2 - (box.width / 2.0) ** 2, 0.0))
+    s.rectangle(
+        *eye.point((fire_end, 0.0, box.centre_z - box.height / 2.0)),
+        *eye.point((skin, 0.0, box.centre_z + box.height / 2.0)),
+    )
+    for support in base.supports:
+        half = support.pad / 2.0
+        s.rectangle(*eye.point((support.x - half, 0.0, 0.0)), *eye.point((support.x + half, 0.0, low)), role="thin")
     for x in sorted({round(p.x, 6) for p in report.made.forks}):
         s.callout(eye.point((x, 0.0, low)), "fork", toward=-math.pi / 3.0)
     s.symbol(eye.point(pit.balance["empty"].centre), "gravity", size=4.0)
@@ -228,6 +236,14 @@ def lift_blocks(pit: Pit, report: StandReport) -> tuple[Block, ...]:
     return tuple(blocks)
 
 
+def _off_top(pit: Pit, clock: float) -> str:
+    """How far a lug stands off the top line, by tape, and to which side."""
+    around = pit.vessel.around_at(clock)
+    if abs(around) < pit.tape.step / 2.0:
+        return "on it"
+    return f"{pit.tape.length(abs(around))} {'working side' if around > 0.0 else 'back'}"
+
+
 def _lugs(pit: Pit, report: StandReport) -> Table:
     tape = pit.tape
     worst = {c.piece: c for c in report.checks}
@@ -236,10 +252,10 @@ def _lugs(pit: Pit, report: StandReport) -> Table:
         check = worst.get(f"lug, {lug.name}")
         size = f"{tape.length(lug.width)} x {tape.length(lug.thickness)}, hole {tape.length(lug.hole_size)}, pin {tape.length(lug.pin)}"
         rows.append(
-            (lug.name, tape.length(pit.vessel.station(lug.x)), tape.length(pit.vessel.around_at(lug.clock)), size,
+            (lug.name, tape.length(pit.vessel.station(lug.x)), _off_top(pit, lug.clock), size,
              f"{check.ratio:.2f} {check.name}" if check else "")
         )  # fmt: skip
-    columns = (Column("lug", bold=True), Column("station", align="right"), Column("around", align="right"),
+    columns = (Column("lug", bold=True), Column("station", align="right"), Column("off the top line", align="right", wrap=True),
                Column("plate", wrap=True), Column("worst ratio", wrap=True))  # fmt: skip
     return Table(columns, tuple(rows), title="Lugs on the shell")
 

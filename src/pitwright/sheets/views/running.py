@@ -137,7 +137,7 @@ def blocks(pit: Pit) -> Iterator[Block]:
         yield Table(reach, tuple((m.what, tape.length(m.along), "") for m in along), title="Along the tongue")
     if base.tongue is not None:
         rows = []
-        for name in ROAD_STATES:
+        for name in (n for n in ROAD_STATES if n in pit.balance):
             state = pit.balance[name]
             share = tongue_share(base, state)
             rows.append((name, tape.mass(state.mass), tape.mass(share * state.mass), f"{share:.1%}", ""))

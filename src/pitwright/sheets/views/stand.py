@@ -36,7 +36,7 @@ def stand_sheets(pit: Pit, paper: Paper) -> tuple[Page, ...]:
         note="Ratio: what is asked over what is allowed. Over 1.00: do not build it so.",
     )  # fmt: skip
     views = [
-        ("Load paths, loaded, worst ratio of each piece", frame_view(pit, report, from_working_side(pit.vessel.hand))),
+        ("Load paths, loaded, worst ratio of each bar", frame_view(pit, report, from_working_side(pit.vessel.hand))),
         ("Where it tips", tip_view(pit, report)),
     ]
     return spread(board, views, stand_blocks(pit, report))
@@ -76,7 +76,7 @@ def frame_view(pit: Pit, report: StandReport, eye: Eye) -> Drawing:
     _wheels(pit, s, eye)
     x0, _, x1, _ = s.bounds()
     s.line((x0, 0.0), (x1, 0.0), "ground")
-    floor = report.reactions["true floor"]
+    floor = report.reactions["true floor"]  # of none where it does not stand
     rows = {f.leg_set: eye.point((f.x, 0.0, 0.0))[0] for f in report.made.feet}
     before, deep = -math.inf, False
     for group in sorted(rows, key=lambda name: rows[name]):
@@ -84,7 +84,7 @@ def frame_view(pit: Pit, report: StandReport, eye: Eye) -> Drawing:
         before = rows[group]
         row = [f for f in report.made.feet if f.leg_set == group]
         at = eye.point((sum(f.x for f in row) / len(row), 0.0, 0.0))
-        loads = [pit.tape.force(floor.get(f.name, 0.0)) for f in sorted(row, key=lambda f: -f.y)]
+        loads = [pit.tape.force(floor[f.name]) if floor else "does not stand" for f in sorted(row, key=lambda f: -f.y)]
         near = "working" if pit.upright is None else "front"
         named = loads if len(loads) == 1 else [f"{loads[0]} {near}", *loads[1:-1], f"{loads[-1]} back"]
         s.callout(at, "\n".join((group, *named)), offset=(4.0, -24.0 if deep else -9.0))
@@ -220,7 +220,7 @@ def _checks(pit: Pit, report: StandReport) -> Block:
                 Column("check and when", wrap=True),
                 Column("ratio", align="right", bold=True),
             ),
-            tuple((k.piece, f"{k.name}, {k.case}: {k.text(pit.tape)}", f"{k.ratio:.2f}") for k in shown),
+            tuple((k.piece, f"{k.name}, {k.case}: {k.measured(pit.tape)}", f"{k.ratio:.2f}") for k in shown),
             title="Worst check of each piece",
         ),
         least=150.0,
@@ -286,9 +286,12 @@ def _reactions(pit: Pit, report: StandReport) -> Table:
     rows = []
     for name in names:
         loads = {case: found.get(name, 0.0) for case, found in floors.items()}
-        most = max(loads, key=lambda case: loads[case])
-        least = pit.tape.force(min(loads.values()))
-        rows.append((name, pit.tape.force(loads["true floor"]), least, pit.tape.force(loads[most]), most))
+        most = max(loads, key=lambda case: loads[case], default="")
+        flat, least, high = (
+            "" if load is None else pit.tape.force(load)
+            for load in (loads.get("true floor"), min(loads.values(), default=None), loads.get(most))
+        )
+        rows.append((name, flat or "does not stand", least, high, most))
     columns = (
         Column("foot", bold=True, wrap=True),
         Column("true floor", align="right", wrap=True),
