@@ -54,11 +54,6 @@ def _line(pit: Pit, view: View, a: Vec, b: Vec, text: str, name: str) -> Live:
     )
 
 
-def _written(pit: Pit, name: str) -> str:
-    reason = pit.reasons[name]
-    return pit.tape.figure(reason.value, reason.measure)
-
-
 def _leg(pit: Pit, leg_set: LegSet) -> Iterator[Live]:
     vessel, tape, leg = pit.vessel, pit.tape, leg_set.legs[0]
     name = f"legs.{leg_set.name}"

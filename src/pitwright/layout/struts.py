@@ -6,7 +6,6 @@ from pitwright.layout.place import bar_along
 from pitwright.parts import Bar, Placement, PlaneCut, Vec, dot
 from pitwright.stock import Profile
 
-DOWN: Vec = (0.0, 0.0, -1.0)
 UP: Vec = (0.0, 0.0, 1.0)
 
 

@@ -23,7 +23,6 @@ from pitwright.tape import LBF, STANDARD_GRAVITY
 
 CODE, TITLE = "DOORS", "Doors"
 STRONGBACK = 0.45  # a strongback at least this often along a door [m]; common practice, no source
-SLACK = math.radians(10.0)  # step of the swing in the list of pulls is thrice this
 
 
 def door_sheets(pit: Pit, paper: Paper) -> tuple[Page, ...]:

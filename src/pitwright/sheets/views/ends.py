@@ -16,7 +16,6 @@ from pitwright.sheets.views.scene import balloons, draw_pit
 from pitwright.sheets.views.wants import Want, fire_heights, heights, issued, stops
 
 _OVER = 0.06
-_APART = 1e-3
 
 
 def stack_end_view(pit: Pit, *, slack: float = 0.0) -> Drawing:
