@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 
 from pitwright.layout.draft import Draft
 from pitwright.layout.model import FireboxLayout, ThroatLayout, VesselLayout
 from pitwright.layout.place import end_plate
-from pitwright.parts import Head, Outline, Placement, Plate, Point2, PrismCut, bulge_of
+from pitwright.parts import Outline, Placement, Plate, Point2, PrismCut, bulge_of
 
 
 def union_of_rounds(radius_a: float, radius_b: float, drop: float) -> Outline:
@@ -71,16 +72,7 @@ def close_fire_end(draft: Draft, vessel: VesselLayout, box: FireboxLayout, throa
         "V",
         "fire-end head",
         "vessel",
-        Head(
-            kind=head.kind,
-            outer_radius=head.outer_radius,
-            wall=head.wall,
-            depth=head.depth,
-            flange=head.flange,
-            crown=head.crown,
-            knuckle=head.knuckle,
-            cuts=(cut,),
-        ),
+        dataclasses.replace(head, cuts=(cut,)),
         Placement(
             origin=(vessel.fire_tangent, 0.0, vessel.centre_z),
             x=(-1.0, 0.0, 0.0),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections.abc import Sequence
 
@@ -9,7 +10,7 @@ from pitwright.layout.draft import Draft
 from pitwright.layout.model import DoorLayout, GrateLayout, StackLayout, VesselLayout
 from pitwright.layout.place import end_plate
 from pitwright.layout.stack import stack_hole
-from pitwright.parts import CylinderCut, Head, Outline, Placement, Plate, PrismCut, Shell, ShellCutting, Window
+from pitwright.parts import CylinderCut, Outline, Placement, Plate, PrismCut, Shell, ShellCutting, Window
 from pitwright.tape import INCH
 
 DRAIN_BORE = 1.0335 * INCH  # inside radius of 2 in schedule 40 pipe
@@ -65,16 +66,7 @@ def _stack_end(draft: Draft, vessel: VesselLayout, stack: StackLayout) -> None:
         "V",
         "stack-end head",
         "vessel",
-        Head(
-            kind=head.kind,
-            outer_radius=head.outer_radius,
-            wall=head.wall,
-            depth=head.depth,
-            flange=head.flange,
-            crown=head.crown,
-            knuckle=head.knuckle,
-            cuts=cuts,
-        ),
+        dataclasses.replace(head, cuts=cuts),
         Placement(origin=(vessel.stack_tangent, 0.0, vessel.centre_z)),
         "of the vessel",
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 
 from pitwright.findings import worst_first
@@ -53,7 +54,7 @@ from pitwright.layout.upright_sizes import (
 )
 from pitwright.layout.upright_stack import back_hole, lay_out_upright_stack, upright_stack_parts
 from pitwright.layout.vessel import Body, measure_body, other_end, survey_findings
-from pitwright.parts import CylinderCut, Head, Outline, Placement, Plate, Shell, ShellCutting, Window
+from pitwright.parts import CylinderCut, Outline, Placement, Plate, Shell, ShellCutting, Window
 
 NO_DRAIN = (math.inf, math.inf)  # no boss on the shell serves as the drain of a vessel on end
 
@@ -288,16 +289,7 @@ def _vessel_parts(draft: Draft, vessel: VesselLayout, door: DoorLayout, window: 
             "V",
             f"{name} head",
             "vessel",
-            Head(
-                kind=head.kind,
-                outer_radius=head.outer_radius,
-                wall=head.wall,
-                depth=head.depth,
-                flange=head.flange,
-                crown=head.crown,
-                knuckle=head.knuckle,
-                cuts=hole_cut,
-            ),
+            dataclasses.replace(head, cuts=hole_cut),
             at,
             "of the vessel",
         )
