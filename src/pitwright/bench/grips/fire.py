@@ -119,14 +119,19 @@ def _drop(pit: Pit) -> Grip:
 
 
 def _length(pit: Pit) -> Grip:
-    box, tape = pit.firebox, pit.tape
-    x_end = pit.base.rail_x0
+    box, x_end = pit.firebox, pit.base.rail_x0
     snaps = [
         *shares(pit.vessel.length, "seam length", 4)[:2],
         Snap(value=pit.vessel.length / 3.0, words="1/3 of the seam length"),
     ]
     if x_end < box.x1 - 0.3:
         snaps.append(Snap(value=box.x1 - x_end - box.end_plate, words="the rail's end"))
+    return outer_end(pit, _box_cut(pit), box.depth_inside, tuple(snaps))
+
+
+def outer_end(pit: Pit, fixed: str, inside: float, snaps: tuple[Snap, ...] = ()) -> Grip:
+    """The firebox by its outer end; `inside` is its length inside [m], `fixed` why it cannot be moved, or empty."""
+    box = pit.firebox
     return one(
         pit,
         "firebox length",
@@ -137,9 +142,9 @@ def _length(pit: Pit) -> Grip:
         lambda view, u, v: -x_of(pit, u),
         low=0.1524,
         high=3.65,
-        fixed=_box_cut(pit),
-        snaps=tuple(snaps),
-        text=f"{tape.length(box.depth_inside)} inside",
+        fixed=fixed,
+        snaps=snaps,
+        text=f"{pit.tape.length(inside)} inside",
     )
 
 

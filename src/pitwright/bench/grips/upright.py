@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pitwright.bench.drawings import View, on_view
-from pitwright.bench.grips.fire import one
-from pitwright.bench.grips.grip import Grip, Snap, figure, put, state_of, written, x_of, y_of
+from pitwright.bench.grips.fire import one, outer_end
+from pitwright.bench.grips.grip import Grip, Snap, figure, put, state_of, written, y_of
 from pitwright.layout.model import Pit
 from pitwright.parts import Vec
 
@@ -38,19 +38,7 @@ def upright_grips(pit: Pit) -> Iterator[Grip]:
                  ((box.x0 + box.x1) / 2.0, 0.0, box.centre_z), 0.0, vessel.length, group="firebox")  # fmt: skip
     yield up("stack top", "top of the stack", "stack.height", (pit.stack.x, pit.stack.y, pit.stack.top_z), 0.05, 3.5,
              group="stack")  # fmt: skip
-    yield one(
-        pit,
-        "firebox length",
-        "outer end of the firebox",
-        "firebox.length",
-        (box.x0, 0.0, box.centre_z),
-        ("side", "plan"),
-        lambda view, u, v: -x_of(pit, u),
-        low=0.1524,
-        high=3.65,
-        fixed=state_of(pit, groups=("firebox",)),
-        text=f"{tape.length(figure(pit, 'firebox.length'))} inside",
-    )
+    yield outer_end(pit, state_of(pit, groups=("firebox",)), figure(pit, "firebox.length"))
     if "base.square" in pit.reasons and pit.upright is not None:
         half = pit.upright.square / 2.0
         views: tuple[View, ...] = ("stack end", "plan")

@@ -43,24 +43,25 @@ def check_tables(pit: Pit) -> tuple[Block, ...]:
     mark, level = tape.length(TAPE_GIVE), tape.length(LEVEL_GIVE)
     tables = [
         ("Vessel, by tape", _vessel(pit)),
-        (f"Stations, from the {pit.vessel.datum} seam", _given(pit, (*stations(pit), *stack_station(pit)), mark)),
-        ("Heights off the floor", _given(pit, heights(pit), mark)),
+        (f"Stations, from the {pit.vessel.datum} seam", given(pit, (*stations(pit), *stack_station(pit)), mark)),
+        ("Heights off the floor", given(pit, heights(pit), mark)),
         ("Base: outside and diagonals", _base(pit)),
-        ("Along the rails, from their stack end", _given(pit, rail_wants(pit), mark)),
+        ("Along the rails, from their stack end", given(pit, rail_wants(pit), mark)),
         ("Legs, as cut", tuple(_legs(pit))),
-        ("Across the pit", _given(pit, end_wants(pit), level)),
+        ("Across the pit", given(pit, end_wants(pit), level)),
         ("Doors", tuple(_doors(pit))),
-        ("Firebox and throat", (*_given(pit, fire_heights(pit), level), *_fire(pit))),
+        ("Firebox and throat", (*given(pit, fire_heights(pit), level), *_fire(pit))),
         ("Stack", _stack(pit)),
     ]
-    return tuple(_table(title, rows) for title, rows in tables if rows)
+    return tuple(want_table(title, rows) for title, rows in tables if rows)
 
 
 Row = tuple[str, str, str, str]
 """What, want, within, and the name of the figure."""
 
 
-def _table(title: str, rows: Iterable[Row]) -> Table:
+def want_table(title: str, rows: Iterable[Row]) -> Table:
+    """What is wanted and within what, with room to write what was got."""
     rows = tuple(rows)
     columns = (
         Column("what", wrap=True),
@@ -71,7 +72,8 @@ def _table(title: str, rows: Iterable[Row]) -> Table:
     return Table(columns, tuple((a, b, c, "") for a, b, c, _ in rows), title=title, about=tuple(r[3] for r in rows))
 
 
-def _given(pit: Pit, wants: Iterable[Want], give: str) -> tuple[Row, ...]:
+def given(pit: Pit, wants: Iterable[Want], give: str) -> tuple[Row, ...]:
+    """Rows of lengths to be kept, all within the same."""
     return tuple((w.what, pit.tape.length(w.value), give, w.about) for w in wants)
 
 

@@ -10,12 +10,11 @@ from pitwright.layout.upright_inside import RING_DEEP
 from pitwright.sheets.blocks import BigFigure, Block, Notes
 from pitwright.sheets.page import Page
 from pitwright.sheets.paper import Paper
-from pitwright.sheets.table import Column, Table
+from pitwright.sheets.views.check import given, want_table
 from pitwright.sheets.views.common import SheetMaker, known, new_board
 from pitwright.sheets.views.crew import BASE_CODE, PLATE_CODE, VESSEL_CODE, crew_page
 from pitwright.sheets.views.spread import spread, withheld
 from pitwright.sheets.views.upright_wants import HELD, chamber_heights, firebox_heights, of, seam_heights, widths
-from pitwright.sheets.views.wants import Want
 from pitwright.shop._order_steps import LEVEL_GIVE, TAPE_GIVE
 
 
@@ -141,13 +140,13 @@ def check_pages(pit: Pit, paper: Paper) -> tuple[Page, ...]:
     base = [
         ("outside corners, one way", tape.fine(own.diagonal), mark, ""),
         ("outside corners, other way", tape.fine(own.diagonal), mark, ""),
-        *_given(pit, widths(pit), mark),
+        *given(pit, widths(pit), mark),
     ]
     tables = [
         ("Vessel, by tape", shell),
-        ("Over the bottom seam", _given(pit, seam_heights(pit), mark)),
-        ("Off the floor, vessel", _given(pit, chamber_heights(pit), mark)),
-        ("Off the floor, firebox", _given(pit, firebox_heights(pit), level)),
+        ("Over the bottom seam", given(pit, seam_heights(pit), mark)),
+        ("Off the floor, vessel", given(pit, chamber_heights(pit), mark)),
+        ("Off the floor, firebox", given(pit, firebox_heights(pit), level)),
         ("Base, posts, level sizes", base),
         ("Door", doors),
     ]
@@ -162,24 +161,10 @@ def check_pages(pit: Pit, paper: Paper) -> tuple[Page, ...]:
     )
     blocks: tuple[Block, ...] = (
         *withheld(pit, "Heights and arounds of cuts"),
-        *(_table(title, rows) for title, rows in tables),
+        *(want_table(title, rows) for title, rows in tables),
         notes,
     )
     return spread(board, (), blocks)
-
-
-def _given(pit: Pit, wants: tuple[Want, ...], give: str) -> list[tuple[str, str, str, str]]:
-    return [(w.what, pit.tape.length(w.value), give, w.about) for w in wants]
-
-
-def _table(title: str, rows: list[tuple[str, str, str, str]]) -> Table:
-    columns = (
-        Column("what", wrap=True),
-        Column("want", align="right", bold=True),
-        Column("within", align="right"),
-        Column("got", blank=True),
-    )
-    return Table(columns, tuple((a, b, c, "") for a, b, c, _ in rows), title=title, about=tuple(r[3] for r in rows))
 
 
 CHECK = SheetMaker(code="CHECK", title="Check sheet", whose="everyone", make=check_pages)
