@@ -270,7 +270,7 @@ def test_bad_1_an_around_with_two_dashes_or_without_its_point() -> None:
     two_dashes = refused({"vessel": {"around": "9-4-1/2"}})
     assert "94-1/2" in two_dashes.text()
     slipped = refused({"vessel": {"around": "945"}}).text()
-    assert "945.00 in" in slipped
+    assert '945"' in slipped
     assert "300.80 in tank" in slipped
     assert 'Did you mean 94-1/2" (30.08 in OD)?' in slipped
 

@@ -112,7 +112,7 @@ def _plausible_around(draft: Draft, around: float, field: str) -> None:
     if low <= around / math.pi <= high:
         return
     tape = draft.tape
-    text = f"an around of {decimal(draft, around)} is a {decimal(draft, around / math.pi)} tank"
+    text = f"an around of {tape.length(around)} is a {decimal(draft, around / math.pi)} tank"
     guess = _slip(around)
     if guess is not None:
         text += f". Did you mean {tape.length(guess)} ({decimal(draft, guess / math.pi)} OD)?"

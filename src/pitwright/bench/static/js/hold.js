@@ -140,7 +140,7 @@ export class Hold {
 
   store(id, at, free, base) {
     const drop = { id, at };
-    const label = `${this.board.handles.get(id)?.data.label ?? id} moved`;
+    const label = movedLabel(this.board.handles.get(id)?.data.label ?? id);
     this.drop = drop;
     const done = () => {
       if (this.drop === drop) this.drop = null;
@@ -218,4 +218,10 @@ export class Hold {
     this.end();
     this.store(id, at, free, base);
   }
+}
+
+/** "firebox up and down" was "firebox moved up and down"; what stands behind a colon only explains. */
+function movedLabel(label) {
+  const [, what, way] = /^(.*?)( up and down.*| along the .*| across| (?:together|apart).*)?$/.exec(label.replace(/: .*$/, ""));
+  return `${what} moved${way ?? ""}`;
 }
