@@ -1,10 +1,11 @@
 """The firebox: its throat, drop, fire grate and joint with the vessel's end.
 
-Its size is settled in `firebox_size`, the openings of its outer end in `firebox_front`.
+Its size is settled in `firebox_size`, its fire grate and the openings of its outer end in `firebox_inside`.
 """
 
 from __future__ import annotations
 
+import dataclasses
 import math
 
 import numpy as np
@@ -12,7 +13,7 @@ import numpy as np
 from pitwright.errors import LayoutError
 from pitwright.geometry.numeric import find_root
 from pitwright.layout.draft import Draft
-from pitwright.layout.firebox_front import lay_out_front, lay_out_inlets
+from pitwright.layout.firebox_inside import lay_out_inside
 from pitwright.layout.firebox_size import FLAT_SPARE, FireSizes, Room, size_firebox, throat_area
 from pitwright.layout.model import FireboxLayout, GrateLayout, Opening, ThroatLayout, VesselLayout
 from pitwright.layout.throat import RECTANGLE, Section, flat_top, lens_drop, opening, widest
@@ -28,8 +29,6 @@ __all__ = [
     "size_firebox",
     "throat_opening",
 ]
-
-ASH_SHARE = 0.4  # most of the firebox's inside height the ash space takes
 
 
 def lay_out_throat(
@@ -219,42 +218,7 @@ def lay_out_firebox(
             "The firebox end is coped to an ellipsoid of the head's depth; a torispherical head departs from it at the knuckle.",
             remedy='Cut it long, offer it up and scribe, or cut the head off (joint = "cut").',
         )
-    x0 = x1 - inside - rules.end_plate
-    bottom_inside = centre_z - sizes.height / 2.0 + sizes.wall
-    up = draft.share(rules.fire_grate_up, sizes.width / 2.0, vessel.length)
-    deep = sizes.height - 2.0 * sizes.wall
-    ash = min(rules.ash_height, ASH_SHARE * deep)
-    grate_up = ledger.choose(
-        "firebox.fire_grate",
-        max(up, ash),
-        because="fire grate over the inside bottom: ash room and air under the fire",
-        rests_on=("firebox.width",),
-        gave_way=""
-        if ash == rules.ash_height
-        else f"ash space of {tape.length(rules.ash_height)}: the firebox is too low",
-        limits=(1.0 * INCH, deep),
-    )
-    grate_z = bottom_inside + grate_up
-    section = sizes.section(drop)
-    half = section.half_width(grate_z - vessel.centre_z)
-    if half <= 0.0:
-        raise LayoutError(
-            "the fire grate would lie over the firebox",
-            field="proportions.firebox.fire_grate_up",
-            value=tape.length(grate_up),
-            allowed=f"under {tape.length(deep)}",
-            remedy="Lower the fire grate.",
-        )
-    front = lay_out_front(draft, section, vessel.centre_z, grate_z, grate_up)
-    wanted = ledger.choose(
-        "firebox.inlet_area",
-        rules.inlet_share * math.pi * vessel.inner_radius**2,
-        "area",
-        because="open inlets: the shop's share of the chamber's section",
-        rests_on=("vessel.diameter",),
-        limits=(1.0 * INCH**2, math.inf),
-    )
-    inlets = lay_out_inlets(draft, section, vessel.centre_z, front, wanted, bottom_inside, grate_z)
+    box = lay_out_inside(draft, vessel, sizes, inside=inside, x1=x1, drop=drop, joint=joint)
     outer = sizes.height / 2.0 + (rules.double_wall + rules.outer_skin if rules.double_wall else 0.0)
     low = centre_z - outer
     if low < rules.floor_clear - 1e-6:
@@ -268,32 +232,11 @@ def lay_out_firebox(
             clearance=low,
         )
     _under_the_plate(draft, vessel, throat, grates)
-    return FireboxLayout(
-        shape=rules.shape,
-        width=sizes.width,
-        height=sizes.height,
-        wall=sizes.wall,
-        end_plate=rules.end_plate,
+    return dataclasses.replace(
+        box,
         double_gap=rules.double_wall,
         outer_skin=rules.outer_skin if rules.double_wall else 0.0,
-        x0=x0,
-        x1=x1,
-        drop=drop,
-        centre_z=centre_z,
-        joint=joint,
-        grate_z=grate_z,
-        grate_width=2.0 * half - 0.5 * INCH,
-        grate_length=inside - 0.5 * INCH - _head_over(vessel, joint, grate_z),
-        ash_depth=grate_up,
-        door_width=front.door_width,
-        door_height=front.door_height,
-        door_z=front.door_z,
-        ash_height=front.ash_height,
-        inlets=rules.inlets,
-        inlet_area=inlets.area,
-        inlet_width=inlets.width,
-        inlet_height=inlets.height,
-        inlet_z=inlets.z,
+        grate_length=box.grate_length - _head_over(vessel, joint, box.grate_z),
     )
 
 
