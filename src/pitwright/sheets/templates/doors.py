@@ -7,6 +7,7 @@ import math
 from pitwright.layout.marks import skin_around
 from pitwright.layout.model import Pit
 from pitwright.sheets.drawing import Drawing
+from pitwright.sheets.sketch import Sketch
 from pitwright.sheets.templates.record import Template, fire_arrow, lettered
 from pitwright.sheets.views.common import pit_sketch
 from pitwright.tape import INCH, MILLIMETRE
@@ -50,21 +51,20 @@ def _corner(pit: Pit, edge: str, end: str) -> Template:
             laps,
             "Order of cutting, strongbacks and tabs: see the sheet DOORS. Hinges go on before any cut.",
         ),
-        check=("each arm, corner to end", tape.length(_arm(pit))),
+        check=("each arm, corner to end", tape.length(corner_arm(pit))),
     )
 
 
-def _arm(pit: Pit) -> float:
+def corner_arm(pit: Pit) -> float:
+    """Length of each arm of a door corner [m]."""
     return _ARM if pit.tape.inch else _ARM_METRIC
 
 
-def corner_drawing(pit: Pit, edge: str, end: str) -> Drawing:
-    """Seen from outside, the hinge edge up; the corner is at (0, 0)."""
-    s, arm = pit_sketch(pit), _arm(pit)
-    lap = pit.job.proportions.doors.band_overlap
-    # Fire end to the right of a right-hand pit: the door lies on the other side of that corner.
-    into_x = -float(pit.vessel.hand) if end == "fire" else float(pit.vessel.hand)
-    into_y = -1.0 if edge == "hinge" else 1.0
+def corner_cut(s: Sketch, arm: float, into_x: float, into_y: float) -> None:
+    """Both cuts of a corner at (0, 0), the struck lines past it, and ticks on the door's side.
+
+    into_x, into_y  the way to the door, +1 or -1 each
+    """
     s.line((0.0, 0.0), (into_x * arm, 0.0), "cut")
     s.line((0.0, 0.0), (0.0, into_y * arm), "cut")
     s.line((0.0, 0.0), (-into_x * _PAST, 0.0), "mark")
@@ -74,6 +74,29 @@ def corner_drawing(pit: Pit, edge: str, end: str) -> Drawing:
         at = i * arm / count
         s.line((into_x * at, 0.0), (into_x * (at + 0.7 * _TICK), into_y * _TICK), "thin")
         s.line((0.0, into_y * at), (into_x * _TICK, into_y * (at + 0.7 * _TICK)), "thin")
+
+
+def corner_words(s: Sketch, arm: float, into_x: float, into_y: float, name: str) -> float:
+    """The corner's outline, its name and what its lines mean, in the door; the height the words end at [m]."""
+    x0, x1 = sorted((-into_x * (_PAST + 0.004), into_x * (arm + 0.004)))
+    y0, y1 = sorted((-into_y * (_PAST + 0.004), into_y * (arm + 0.004)))
+    s.rectangle(x0, y0, x1, y1, "outline")
+    words = [
+        (name, 3.8, True),
+        ("door on this side: kerf on the ticks", 3.0, False),
+        ("cross on the struck lines", 2.6, False),
+    ]
+    return lettered(s, words, min(0.0, into_x * arm) + 0.018, max(0.0, into_y * arm) - 0.018, arm - 0.036)
+
+
+def corner_drawing(pit: Pit, edge: str, end: str) -> Drawing:
+    """Seen from outside, the hinge edge up; the corner is at (0, 0)."""
+    s, arm = pit_sketch(pit), corner_arm(pit)
+    lap = pit.job.proportions.doors.band_overlap
+    # Fire end to the right of a right-hand pit: the door lies on the other side of that corner.
+    into_x = -float(pit.vessel.hand) if end == "fire" else float(pit.vessel.hand)
+    into_y = -1.0 if edge == "hinge" else 1.0
+    corner_cut(s, arm, into_x, into_y)
     out = -into_x * lap
     if edge == "hinge":
         s.line((out, 0.0), (out, into_y * arm), "thin")
@@ -84,16 +107,6 @@ def corner_drawing(pit: Pit, edge: str, end: str) -> Drawing:
     if edge == "lower":
         s.text((into_x * 0.5 * arm, -lap - 0.0015), "lower band laps to here", height=2.4, anchor="middle", seat="top",
                plate=True)  # fmt: skip
-    x0, x1 = sorted((-into_x * (_PAST + 0.004), into_x * (arm + 0.004)))
-    y0, y1 = sorted((-into_y * (_PAST + 0.004), into_y * (arm + 0.004)))
-    s.rectangle(x0, y0, x1, y1, "outline")
-    left = min(0.0, into_x * arm) + 0.018
-    top = max(0.0, into_y * arm) - 0.018
-    words = [
-        (f"door corner: {edge} edge, {end} end", 3.8, True),
-        ("door on this side: kerf on the ticks", 3.0, False),
-        ("cross on the struck lines", 2.6, False),
-    ]
-    foot = lettered(s, words, left, top, arm - 0.036)
+    foot = corner_words(s, arm, into_x, into_y, f"door corner: {edge} edge, {end} end")
     fire_arrow(s, pit, (into_x * 0.55 * arm, foot - 0.016))
     return s.drawing()

@@ -183,18 +183,20 @@ def end_strips(pit: Pit) -> tuple[Strip, ...]:
                 notes=("curve end against the vessel's end", "both ways round are alike"),
             )
         )
-    mitre = Mitre(branch_radius=r, angle=math.acos(min(1.0, abs(riser.start.normal[0]))))
-    out.append(
-        Strip(
-            title="stack elbow, both halves",
-            reach=mitre.reach,
-            radius=r,
-            lines=STEPS,
-            sides={0: "inside of bend", STEPS // 2: "outside of bend"},
-            notes=("one strip for stub and riser", "both ways round are alike"),
-        )
-    )
+    out.append(elbow_strip(r, math.acos(min(1.0, abs(riser.start.normal[0])))))
     return tuple(out)
+
+
+def elbow_strip(radius: float, angle: float) -> Strip:
+    """The strip of a stack's elbow, cut at an angle off square [rad]."""
+    return Strip(
+        title="stack elbow, both halves",
+        reach=Mitre(branch_radius=radius, angle=angle).reach,
+        radius=radius,
+        lines=STEPS,
+        sides={0: "inside of bend", STEPS // 2: "outside of bend"},
+        notes=("one strip for stub and riser", "both ways round are alike"),
+    )
 
 
 def _end_strips(pit: Pit) -> tuple[Template, ...]:

@@ -4,22 +4,21 @@ from __future__ import annotations
 
 import math
 
-from pitwright.geometry.curves import Mitre, Saddle
+from pitwright.geometry.curves import Saddle
 from pitwright.layout.marks import skin_around
 from pitwright.layout.model import Pit
 from pitwright.layout.stack import STEPS
 from pitwright.layout.upright_model import UprightLayout
 from pitwright.parts import Point2
 from pitwright.sheets.drawing import Drawing
+from pitwright.sheets.templates.doors import corner_arm, corner_cut, corner_words
 from pitwright.sheets.templates.record import Template, lettered, traced
+from pitwright.sheets.templates.stack import elbow_strip
 from pitwright.sheets.templates.strips import Strip, strip_drawing, strip_figures, strip_lines
 from pitwright.sheets.views.common import pit_sketch
-from pitwright.tape import INCH, MILLIMETRE
 
 LINES = 32  # round the firebox pipe
 _ARM = 0.03  # centre lines stand out of the outline by this much [m]
-_CORNER, _CORNER_METRIC = 4.5 * INCH, 120.0 * MILLIMETRE
-_PAST, _TICK = 25.0 * MILLIMETRE, 6.0 * MILLIMETRE
 
 
 def upright_templates(pit: Pit, own: UprightLayout) -> tuple[Template, ...]:
@@ -149,7 +148,6 @@ def _stack_strips(pit: Pit) -> list[Template]:
     tape, stack = pit.tape, pit.stack
     r, quarter = stack.profile.height / 2.0, STEPS // 4
     saddle = Saddle(header_radius=pit.vessel.outer_radius, branch_radius=r)
-    mitre = Mitre(branch_radius=r, angle=math.pi / 4.0)
     marks = tuple(p.mark for p in pit.parts if p.name in ("stack stub", "stack riser"))
     stub = Strip(
         title="stack stub to the shell",
@@ -159,14 +157,7 @@ def _stack_strips(pit: Pit) -> list[Template]:
         sides={0: "top", quarter: "side", 2 * quarter: "bottom", 3 * quarter: "side"},
         notes=("curve end against the shell", "both ways round are alike"),
     )
-    elbow = Strip(
-        title="stack elbow, both halves",
-        reach=mitre.reach,
-        radius=r,
-        lines=STEPS,
-        sides={0: "inside of bend", STEPS // 2: "outside of bend"},
-        notes=("one strip for stub and riser", "both ways round are alike"),
-    )
+    elbow = elbow_strip(r, math.pi / 4.0)
     told = {
         "stack stub to the shell": "Lay the stub level on the back line, scribe its inside on the skin: that is the hole.",
         "stack elbow, both halves": "Line 0 is the inside of the bend on both pieces: keep both in one plane when tacking.",
@@ -203,32 +194,20 @@ def _corner(pit: Pit, edge: str, end: str) -> Template:
             f"The thin line is how far the bands lap the skin outside the cuts ({tape.length(lap)}): the {end} end, {laps}.",
             "Order of cutting, strongbacks and tabs: see the sheet DOORS. Hinges go on before any cut.",
         ),
-        check=("each arm, corner to end", tape.length(_arm(pit))),
+        check=("each arm, corner to end", tape.length(corner_arm(pit))),
     )
-
-
-def _arm(pit: Pit) -> float:
-    return _CORNER if pit.tape.inch else _CORNER_METRIC
 
 
 def corner_drawing(pit: Pit, edge: str, end: str) -> Drawing:
     """Seen from outside, up is up; the corner is at (0, 0)."""
-    s, arm, own = pit_sketch(pit), _arm(pit), pit.upright
+    s, arm, own = pit_sketch(pit), corner_arm(pit), pit.upright
     assert own is not None
     lap = pit.job.proportions.doors.band_overlap
     # seen from outside, away from the firebox is left on a right-hand pit; the pins stand on hinge_side
     hinge_left = (own.door.hinge_side > 0) == (pit.vessel.hand > 0)
     left = hinge_left if edge == "hinge" else not hinge_left
     into_x, into_y = (1.0 if left else -1.0), (1.0 if end == "lower" else -1.0)
-    s.line((0.0, 0.0), (into_x * arm, 0.0), "cut")
-    s.line((0.0, 0.0), (0.0, into_y * arm), "cut")
-    s.line((0.0, 0.0), (-into_x * _PAST, 0.0), "mark")
-    s.line((0.0, 0.0), (0.0, -into_y * _PAST), "mark")
-    count = int(arm / 0.02)
-    for i in range(1, count):
-        at = i * arm / count
-        s.line((into_x * at, 0.0), (into_x * (at + 0.7 * _TICK), into_y * _TICK), "thin")
-        s.line((0.0, into_y * at), (into_x * _TICK, into_y * (at + 0.7 * _TICK)), "thin")
+    corner_cut(s, arm, into_x, into_y)
     out_y, out_x = -into_y * lap, -into_x * lap
     if edge == "hinge":
         s.line((0.0, out_y), (into_x * arm, out_y), "thin")
@@ -237,15 +216,7 @@ def corner_drawing(pit: Pit, edge: str, end: str) -> Drawing:
     seat_y = out_y - 0.0015 if out_y < 0.0 else out_y + 0.0015
     s.text((into_x * 0.5 * arm, seat_y), "end band laps to here", height=2.4, anchor="middle",
            seat="top" if out_y < 0.0 else "base", plate=True)  # fmt: skip
-    x0, x1 = sorted((-into_x * (_PAST + 0.004), into_x * (arm + 0.004)))
-    y0, y1 = sorted((-into_y * (_PAST + 0.004), into_y * (arm + 0.004)))
-    s.rectangle(x0, y0, x1, y1, "outline")
-    words = [
-        (f"door corner: {edge} edge, {end} end", 3.8, True),
-        ("door on this side: kerf on the ticks", 3.0, False),
-        ("cross on the struck lines", 2.6, False),
-    ]
-    foot = lettered(s, words, min(0.0, into_x * arm) + 0.018, max(0.0, into_y * arm) - 0.018, arm - 0.036)
+    foot = corner_words(s, arm, into_x, into_y, f"door corner: {edge} edge, {end} end")
     x = into_x * 0.55 * arm
     s.line((x, foot - 0.034), (x, foot - 0.008), "mark")
     s.lines(((x - 0.003, foot - 0.015), (x, foot - 0.008), (x + 0.003, foot - 0.015)), "mark")
