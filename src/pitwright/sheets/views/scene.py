@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterable
 
-from pitwright.layout.model import Pit
+from pitwright.layout.model import Pit, PlacedFitting, VesselLayout
+from pitwright.parts import Vec
 from pitwright.sheets.drawing import Drawing
 from pitwright.sheets.shapes import Line, Polyline
 from pitwright.sheets.sketch import Sketch
@@ -28,15 +29,15 @@ def draw_pit(sketch: Sketch, pit: Pit, eye: Eye, *, dashed: Collection[str] = ()
 
 
 def _traces(pit: Pit, eye: Eye) -> Iterable[Trace]:
-    """Seams as thin lines where they face the eye, fittings of the shell as the rounds they are."""
+    """Seams as thin lines where they face the eye, fittings of the shell as the rounds they are; none along the axis."""
     vessel = pit.vessel
+    if abs(eye.toward[2 if vessel.on_end else 0]) > 0.5:
+        return
     if vessel.on_end:
-        yield from _standing_traces(pit, eye)
-        return
-    if abs(eye.toward[0]) > 0.5:
-        return
-    near = eye.near((0.0, 0.0, vessel.centre_z)) + _ON_SKIN
-    side = math.atan2(eye.toward[1], eye.toward[2])
+        near, side = vessel.outer_radius + _ON_SKIN, math.atan2(eye.toward[0], eye.toward[1])
+    else:
+        near = eye.near((0.0, 0.0, vessel.centre_z)) + _ON_SKIN
+        side = math.atan2(eye.toward[1], eye.toward[2])
     for x in vessel.girth_seams:
         ends = [eye.point(vessel.skin(x, side + s * math.pi / 2.0)) for s in (-1.0, 1.0)]
         yield Trace((Line(*ends),), near, title="girth seam")
@@ -49,42 +50,18 @@ def _traces(pit: Pit, eye: Eye) -> Iterable[Trace]:
     for fitting in vessel.fittings:
         if fitting.on != "shell" or fitting.plan == "cut away" or math.cos(fitting.clock - side) < 0.02:
             continue
-        c, s = math.cos(fitting.clock), math.sin(fitting.clock)
-        x, y, z = vessel.skin(fitting.x, fitting.clock)
-        half = fitting.size / 2.0
-        ring = [
-            (x + half * math.cos(a), y + half * math.sin(a) * c, z - half * math.sin(a) * s)
-            for a in (2.0 * math.pi * k / 32 for k in range(32))
-        ]
-        yield Trace((Polyline(tuple(eye.points(ring)), closed=True),), near + _ON_SKIN, title=fitting.name)
+        ring = eye.points(_rim(vessel, fitting))
+        yield Trace((Polyline(tuple(ring), closed=True),), near + _ON_SKIN, title=fitting.name)
 
 
-def _standing_traces(pit: Pit, eye: Eye) -> Iterable[Trace]:
-    """The same on a vessel on end; nothing of it shows from above."""
-    vessel = pit.vessel
-    if abs(eye.toward[2]) > 0.5:
-        return
-    side = math.atan2(eye.toward[0], eye.toward[1])
-    near = vessel.outer_radius + _ON_SKIN
-    for x in vessel.girth_seams:
-        ends = [eye.point(vessel.skin(x, side + s * math.pi / 2.0)) for s in (-1.0, 1.0)]
-        yield Trace((Line(*ends),), near, title="girth seam")
-    for keep in vessel.keep_outs:
-        clock = (keep.clock0 + keep.clock1) / 2.0
-        if "seam" not in keep.name or keep.name.startswith("girth") or math.cos(clock - side) < 0.02:
-            continue
-        yield Trace((Line(*(eye.point(vessel.skin(x, clock)) for x in (keep.x0, keep.x1))),), near, title=keep.name)
-    for fitting in vessel.fittings:
-        if fitting.on != "shell" or fitting.plan == "cut away" or math.cos(fitting.clock - side) < 0.02:
-            continue
-        c, s = math.cos(fitting.clock), math.sin(fitting.clock)
-        x, y, z = vessel.skin(fitting.x, fitting.clock)
-        half = fitting.size / 2.0
-        ring = [
-            (x + half * math.cos(a) * c, y - half * math.cos(a) * s, z + half * math.sin(a))
-            for a in (2.0 * math.pi * k / 32 for k in range(32))
-        ]
-        yield Trace((Polyline(tuple(eye.points(ring)), closed=True),), near + _ON_SKIN, title=fitting.name)
+def _rim(vessel: VesselLayout, fitting: PlacedFitting) -> list[Vec]:
+    """The round of a fitting of the shell, flat where it stands on the skin [m]."""
+    c, s, half = math.cos(fitting.clock), math.sin(fitting.clock), fitting.size / 2.0
+    x, y, z = vessel.skin(fitting.x, fitting.clock)
+    turns = [2.0 * math.pi * k / 32 for k in range(32)]
+    if vessel.on_end:
+        return [(x + half * math.cos(a) * c, y - half * math.cos(a) * s, z + half * math.sin(a)) for a in turns]
+    return [(x + half * math.cos(a), y + half * math.sin(a) * c, z - half * math.sin(a) * s) for a in turns]
 
 
 def balloons(
