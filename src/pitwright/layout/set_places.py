@@ -176,8 +176,10 @@ def _past_end(
 ) -> LayoutError:
     tape = draft.tape
     ends = sorted(vessel.station(v) for v in room)
+    station = f"station {tape.length(vessel.station(x))}"
+    own = draft.ledger.overridden(f"{topic}.{name}.station")
     return LayoutError(
-        f"{topic} {name} would stand past the end: {_in_words(draft, rule)} is station {tape.length(vessel.station(x))}",
+        f"{topic} {name} would stand past the end: {station if own else f'{_in_words(draft, rule)} is {station}'}",
         field=f"proportions.{topic}.sets",
         value=rule.by.text,
         allowed=f"stations {tape.length(ends[0])} to {tape.length(ends[1])}",
