@@ -12,7 +12,7 @@ from pitwright.job.facts import Job, Measured
 from pitwright.layout.asbuilt import leg_verdicts, moved_lines, next_revision
 from pitwright.layout.balance import balances
 from pitwright.layout.base import check_base, contact_zones, lay_out_base
-from pitwright.layout.clock import ends_for_fire, features_of, placed_features, search
+from pitwright.layout.clock import ends_for_fire, features_of, search
 from pitwright.layout.conflicts import find_conflicts
 from pitwright.layout.doors import DoorEdges, door_edges, lay_out_door
 from pitwright.layout.draft import Draft
@@ -28,7 +28,7 @@ from pitwright.layout.shelf import shelf_parts
 from pitwright.layout.shell_parts import shell_parts
 from pitwright.layout.stack import hole_clocks, lay_out_stack, stack_parts
 from pitwright.layout.upright import lay_out_upright
-from pitwright.layout.vessel import Body, measure_body, other_end, survey_findings
+from pitwright.layout.vessel import Body, measure_body, set_vessel, survey_findings
 from pitwright.parts import Head
 from pitwright.reasons import Figure, Ledger, Measure
 from pitwright.tape import parse_figure
@@ -272,43 +272,19 @@ def _why_turned(draft: Draft, drawn: VesselLayout | None) -> str:
 
 def _vessel(draft: Draft, body: Body, centre_z: float, hand: int, choice: ClockChoice | None) -> VesselLayout:
     """The vessel set at its height: turned as chosen, or still without its seams."""
-    job, rules = draft.job, draft.rules
+    rules = draft.rules
     ends = ends_for_fire(rules.firebox.joint, body.heads)
     fire_end = choice.fire_end if choice is not None else rules.clock.fire_end or ends[0]
-    measured = job.measured.long_seam
-    keep, fittings, girths, seam = (
-        ((), (), (0.0, body.length), None)
-        if choice is None
-        else placed_features(
-            features_of(job.vessel, body.length, rules.clock),
-            job.vessel,
-            choice,
-            radius=body.outer_radius,
-            length=body.length,
-            hand=hand,
-            rules=rules.clock,
-            drain_x=_low_end(body),
-            seam_at=None if measured is None else measured / body.outer_radius,
-        )
-    )
-    oval_clock = (seam or 0.0) if body.oval >= 0.0 else (seam or 0.0) + math.pi / 2.0
-    return VesselLayout(
-        outer_radius=body.outer_radius,
-        wall=body.wall,
-        length=body.length,
+    return set_vessel(
+        draft,
+        body,
+        choice,
+        fire_end=fire_end,
         fire_head=_fire_head(draft, body, fire_end),
-        stack_head=body.heads[other_end(fire_end)],
         centre_z=centre_z,
-        oval=abs(body.oval),
-        oval_clock=oval_clock,
         hand=hand,
         datum=rules.shop.datum,
-        fire_end=fire_end,
-        top_from_seam=choice.top_from_seam if choice is not None else 0.0,
-        long_seam_clock=seam,
-        girth_seams=girths,
-        fittings=fittings,
-        keep_outs=keep,
+        drain_x=_low_end(body),
     )
 
 

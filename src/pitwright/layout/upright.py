@@ -6,10 +6,9 @@ import dataclasses
 import math
 
 from pitwright.findings import worst_first
-from pitwright.geometry.skin import half_turn_clock
 from pitwright.job.facts import EndName
 from pitwright.layout.balance import balances
-from pitwright.layout.clock import features_of, placed_features, search
+from pitwright.layout.clock import features_of, search
 from pitwright.layout.draft import Draft
 from pitwright.layout.model import ClockChoice, DoorLayout, Pit, StackLayout, VesselLayout
 from pitwright.layout.patches import Patch
@@ -53,7 +52,7 @@ from pitwright.layout.upright_sizes import (
     upright_edges,
 )
 from pitwright.layout.upright_stack import back_hole, lay_out_upright_stack, upright_stack_parts
-from pitwright.layout.vessel import Body, measure_body, other_end, survey_findings
+from pitwright.layout.vessel import Body, measure_body, set_vessel, survey_findings
 from pitwright.parts import CylinderCut, Outline, Placement, Plate, Shell, ShellCutting, Window
 
 NO_DRAIN = (math.inf, math.inf)  # no boss on the shell serves as the drain of a vessel on end
@@ -208,41 +207,17 @@ def _vessel(
     draft: Draft, body: Body, heights: Heights, hand: int, choice: ClockChoice | None, bottom: str
 ) -> VesselLayout:
     """The vessel stood on its bottom end: turned as chosen, or still without its seams."""
-    job, rules, measured = draft.job, draft.rules, draft.job.measured.long_seam
     end: EndName = "A" if bottom == "A" else "B"
-    keep, fittings, girths, seam = (
-        ((), (), (0.0, body.length), None)
-        if choice is None
-        else placed_features(
-            features_of(job.vessel, body.length, rules.clock),
-            job.vessel,
-            choice,
-            radius=body.outer_radius,
-            length=body.length,
-            hand=hand,
-            rules=rules.clock,
-            drain_x=NO_DRAIN,
-            seam_at=None if measured is None else half_turn_clock(measured / body.outer_radius),
-        )
-    )
-    oval_clock = (seam or 0.0) if body.oval >= 0.0 else (seam or 0.0) + math.pi / 2.0
-    return VesselLayout(
-        outer_radius=body.outer_radius,
-        wall=body.wall,
-        length=body.length,
+    return set_vessel(
+        draft,
+        body,
+        choice,
+        fire_end=end,
         fire_head=body.heads[end],
-        stack_head=body.heads[other_end(end)],
         centre_z=heights.seam_z + body.length / 2.0,
-        oval=abs(body.oval),
-        oval_clock=oval_clock,
         hand=hand,
         datum="fire",
-        fire_end=end,
-        top_from_seam=choice.top_from_seam if choice is not None else 0.0,
-        long_seam_clock=seam,
-        girth_seams=girths,
-        fittings=fittings,
-        keep_outs=keep,
+        drain_x=NO_DRAIN,
         on_end=True,
     )
 

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Literal
 
 from pitwright.errors import JobError
 from pitwright.geometry.formed_heads import torispherical_depth
+from pitwright.geometry.skin import half_turn_clock
 from pitwright.job.facts import EndName, SurveyHead
+from pitwright.layout.clock import features_of, placed_features
 from pitwright.layout.draft import Draft
+from pitwright.layout.model import ClockChoice, VesselLayout
 from pitwright.layout.survey import THIN_WALL, check_length, check_places, check_wall, taped_around, wall_text
 from pitwright.meridian import head_form
 from pitwright.parts import Head
@@ -35,6 +39,60 @@ class Body:
     def around(self) -> float:
         """Tape right round the outside skin [m]."""
         return 2.0 * math.pi * self.outer_radius
+
+
+def set_vessel(
+    draft: Draft,
+    body: Body,
+    choice: ClockChoice | None,
+    *,
+    fire_end: EndName,
+    fire_head: Head | None,
+    centre_z: float,
+    hand: int,
+    datum: Literal["stack", "fire"],
+    drain_x: tuple[float, float],
+    on_end: bool = False,
+) -> VesselLayout:
+    """The vessel set at its height: turned as chosen, or still without its seams where there is no choice yet.
+
+    drain_x  where along it a boss may serve as the drain [m]
+    """
+    job, rules, measured = draft.job, draft.rules.clock, draft.job.measured.long_seam
+    keep, fittings, girths, seam = (
+        ((), (), (0.0, body.length), None)
+        if choice is None
+        else placed_features(
+            features_of(job.vessel, body.length, rules),
+            job.vessel,
+            choice,
+            radius=body.outer_radius,
+            length=body.length,
+            hand=hand,
+            rules=rules,
+            drain_x=drain_x,
+            seam_at=None if measured is None else half_turn_clock(measured / body.outer_radius),
+        )
+    )
+    return VesselLayout(
+        outer_radius=body.outer_radius,
+        wall=body.wall,
+        length=body.length,
+        fire_head=fire_head,
+        stack_head=body.heads[other_end(fire_end)],
+        centre_z=centre_z,
+        oval=abs(body.oval),
+        oval_clock=(seam or 0.0) if body.oval >= 0.0 else (seam or 0.0) + math.pi / 2.0,
+        hand=hand,
+        datum=datum,
+        fire_end=fire_end,
+        top_from_seam=choice.top_from_seam if choice is not None else 0.0,
+        long_seam_clock=seam,
+        girth_seams=girths,
+        fittings=fittings,
+        keep_outs=keep,
+        on_end=on_end,
+    )
 
 
 def measure_body(draft: Draft) -> Body:
