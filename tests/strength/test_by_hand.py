@@ -23,7 +23,9 @@ from pitwright.job.file import job_from, read_toml
 from pitwright.layout.model import Pit
 from pitwright.layout.pit import solve
 from pitwright.masses import mass_of
+from pitwright.shop.welds import weld_list
 from pitwright.strength.standing import StandReport, stand
+from pitwright.strength.welds import usual_leg
 from pitwright.tape import FOOT, INCH, LB
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
@@ -321,3 +323,36 @@ def test_inches_and_millimetres_stand_alike(base: str) -> None:
     for a, b in zip(ours.floor.tips, theirs.floor.tips, strict=True):
         assert b.side.angle == pytest.approx(a.side.angle, rel=5e-3)
     assert {(f.code, f.severity) for f in theirs.findings} == {(f.code, f.severity) for f in ours.findings}
+
+
+def test_two_axles_share_by_their_equalizer_and_the_springs_go_down() -> None:
+    """Moments about the middle of the two axles, as an equalizer that turns freely makes it; springs 3 in under load."""
+    found, report = plain("trailer-48"), told("trailer-48")
+    assert found.base.tongue is not None
+    balance, ball = found.balance["loaded"], found.base.tongue.coupler[0]
+    middle = float(np.mean([a.x for a in found.base.axles]))
+    (jack,) = found.base.supports
+    for case, x, name in (("coupled, level", ball, "coupler up"), ("true floor", jack.x, jack.name)):
+        loads = report.reactions[case]
+        tongue = balance.mass * G * (middle - balance.centre[0]) / (middle - x)
+        assert loads[name] == pytest.approx(tongue, rel=0.01)
+        wheels = [load for foot, load in loads.items() if foot.startswith("wheel")]
+        assert len(wheels) == 4
+        assert wheels == pytest.approx([(balance.mass * G - tongue) / 4.0] * 4, rel=0.02)
+    for axle in found.base.axles:
+        hub = report.solved.shift("coupled, level", f"axle {axle.name} working")[2]
+        rail = min(
+            (n for n in report.solved.joints if n.startswith("rail working")),
+            key=lambda n: abs(report.solved.places[n][0] - axle.x),
+        )
+        down = hub - report.solved.shift("coupled, level", rail)[2]
+        assert down == pytest.approx(3.0 * INCH, rel=0.2)
+
+
+def test_the_weld_checked_is_the_weld_on_the_list() -> None:
+    """One fillet: what the weld list tells the shop to run at a leg's top is what its strength is reckoned with."""
+    found = plain("trailer-48")
+    (leg,) = {round(w.leg, 9) for w in weld_list(found) if w.name.startswith("leg B") and w.name.endswith("top")}
+    thinner = min(found.leg_sets[1].profile.wall, found.leg_sets[1].pad_thickness or found.vessel.wall)
+    assert leg == pytest.approx(usual_leg(thinner, found.leg_sets[1].legs[0].gap))
+    assert leg == pytest.approx((1 / 4 + 1 / 8) * INCH, abs=INCH / 64)

@@ -18,7 +18,7 @@ from pitwright.geometry.curves import Saddle
 from pitwright.layout.model import LegLayout, LegSet, Pit
 from pitwright.parts import Bar, Part, Plate, Shell
 from pitwright.stock import STEEL_DENSITY, Profile
-from pitwright.strength.welds import GAP_FREE, GAP_MOST, least_leg, leg_for_gap
+from pitwright.strength.welds import GAP_FREE, GAP_MOST, usual_leg
 from pitwright.tape import HOUR, INCH, LB
 
 Kind = Literal["fillet", "stitch fillet", "groove"]
@@ -36,8 +36,6 @@ WeldStage = Literal[
     "doors",
     "fittings",
 ]
-SIXTEENTH = INCH / 16.0
-USUAL_LEG = 0.25 * INCH  # a shop runs the wall's own size up to this (common practice, no source)
 CROWN = 1.10  # metal over the bare triangle (common practice, no source)
 VEE = math.tan(math.radians(30.0))
 STITCH = 2.0 * INCH
@@ -150,10 +148,7 @@ def fillet(
     stitch: bool = False,
 ) -> Weld:
     """A fillet of the shop's usual leg for the thinner part, its fit-up gap added, whole or in stitches [m]."""
-    usual = math.floor(min(thinner, USUAL_LEG) / SIXTEENTH + 1e-6) * SIXTEENTH
-    leg = max(least_leg(thinner), usual)
-    if GAP_FREE < gap <= GAP_MOST:
-        leg = leg_for_gap(leg, gap)
+    leg = usual_leg(thinner, gap)
     run = length if not stitch else max(2, math.ceil(length / STITCH_PITCH)) * STITCH
     return Weld(
         name=name,

@@ -8,6 +8,7 @@ coupler to where they meet the frame, the handles run from the rail ends to the 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
 from pitwright.layout.model import BaseLayout
@@ -34,8 +35,9 @@ def under_frame(g: Gather, base: BaseLayout, weight: float) -> tuple[tuple[FootP
     feet: list[FootPoint] = []
     prints: list[Footing] = []
     wheels = max(2 * len(base.axles), 1)
+    rockers = dict(_rockers(g, base, weight / wheels / SAG))
     for axle in base.axles:
-        feet += _axle(g, base, axle, weight / wheels / SAG)
+        feet += _axle(g, base, axle, weight / wheels / SAG, rockers)
         prints += [Footing(name=f.name, x=f.x, y=f.y) for f in feet[-2:]]
     for s in base.supports:
         at = (s.x, s.y, 0.0)
@@ -60,8 +62,35 @@ def _group(base: BaseLayout, x: float) -> str:
     return first if at == 0 else last if at == len(rows) - 1 else f"row {at + 1}"
 
 
-def _axle(g: Gather, base: BaseLayout, axle: Axle, rate: float) -> list[FootPoint]:
-    """One axle with its two wheels; rate: of one spring [N/m]."""
+def _rockers(g: Gather, base: BaseLayout, rate: float) -> Iterator[tuple[tuple[str, float], str]]:
+    """The equalizer between two sprung axles on either side: (side, x of a spring's eye on it) and its joint.
+
+    It turns about its pin under the rail and carries both inner eyes, so that both axles carry alike. The pin keeps a
+    fiftieth of what the springs (of a rate [N/m]) would hold it with: rubbing, and no loose part for the solver.
+    """
+    for a, b in pairwise(sorted(base.axles, key=lambda axle: axle.x)):
+        if not (a.sprung and b.sprung):
+            continue
+        eyes = (max(a.hangers), min(b.hangers))
+        for side, out in SIDES:
+            pin: Vec = (sum(eyes) / 2.0, out * base.rail_y, (a.radius + b.radius) / 2.0)
+            joint = g.joint(f"equalizer {a.name} {side}", pin)
+            rail = g.near((pin[0], pin[1], base.rail_top), (n for n in g.joints if n.startswith(f"rail {side}")))
+            g.beams.append(
+                Beam(
+                    name=f"equalizer {a.name} {side}", piece="axle bracket", start=rail, end=joint,
+                    area=4e-3, ix=8e-6, iy=8e-6, j=8e-6, up=(1.0, 0.0, 0.0),
+                    arm_start=g.arm(rail, (pin[0], pin[1], pin[2] + 0.05)), spring_end=(math.inf, 0.02 * rate * ((eyes[1] - eyes[0]) / 2.0) ** 2, math.inf),
+                )
+            )  # fmt: skip
+            for x in eyes:
+                yield (side, x), joint
+
+
+def _axle(
+    g: Gather, base: BaseLayout, axle: Axle, rate: float, rockers: Mapping[tuple[str, float], str]
+) -> list[FootPoint]:
+    """One axle with its two wheels; rate: of one spring [N/m]; rockers: the eyes that hang on an equalizer."""
     tube = find_profile(AXLE_TUBE)
     ends, feet = [], []
     called = axle.name if "axle" in axle.name else f"axle {axle.name}"
@@ -69,9 +98,11 @@ def _axle(g: Gather, base: BaseLayout, axle: Axle, rate: float) -> list[FootPoin
         middle = g.joint(f"axle {axle.name} {side}", (axle.x, out * base.rail_y, axle.radius))
         ends.append(middle)
         for i, x in enumerate(axle.hangers):
-            rail = g.near((x, out * base.rail_y, base.rail_top), (n for n in g.joints if n.startswith(f"rail {side}")))
-            place = g.place(rail)
-            foot: Vec = (x, place[1], base.floor_gap)
+            rail = rockers.get((side, x)) or g.near(
+                (x, out * base.rail_y, base.rail_top), (n for n in g.joints if n.startswith(f"rail {side}"))
+            )
+            # A spring lies level, its eye at the axle's height: inclined ones would prop each other like a roof.
+            foot: Vec = (x, g.place(rail)[1], axle.radius if axle.sprung else base.floor_gap)
             g.beams.append(_spring(f"axle {axle.name} {side} {i}", axle, middle, rail, g.arm(rail, foot), g.place(middle), foot, rate))  # fmt: skip
         wheel = (axle.x, out * axle.track / 2.0, 0.0)
         feet.append(

@@ -29,6 +29,7 @@ from pitwright.strength.welds import (
     leg_needed,
     next_leg,
     round_group,
+    usual_leg,
     weld_checks,
 )
 from pitwright.tape import INCH
@@ -76,7 +77,7 @@ def leg_joints(pit: Pit, made: PitFrame, solved: Solved) -> Iterator[Told]:
 def _leg_weld(
     pit: Pit, made: PitFrame, name: str, leg_set: LegSet, leg: LegLayout, load: WeldLoad, case: str
 ) -> Iterator[Told]:
-    """The fillet the shop would run (the next size over what load and thinner wall ask), its gap taken off."""
+    """The fillet the weld list gives (the thinner wall's own size, its gap added), held to what the load asks."""
     profile, member = leg_set.profile, made.members[name]
     group: WeldGroup = (
         round_group(profile.height)
@@ -84,8 +85,8 @@ def _leg_weld(
         else box_group(profile.width, profile.height / math.cos(leg.top_cut))
     )
     thinner = min(profile.wall, leg_set.pad_thickness or pit.vessel.wall)
-    run = next_leg(max(leg_needed(group, load), thinner))
     gap = leg.gap if leg.end == "straight" else 0.0
+    run = usual_leg(thinner, gap)
     try:
         more = pit.tape.length(next_leg(leg_for_gap(max(leg_needed(group, load), least_leg(thinner)), gap)))
         ways = {

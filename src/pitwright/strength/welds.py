@@ -84,6 +84,18 @@ def leg_for_gap(leg: float, gap: float) -> float:
     return leg + gap
 
 
+USUAL_LEG = 0.25 * INCH
+"""A shop runs the wall's own size up to this (common practice, no source)."""
+
+
+def usual_leg(thinner: float, gap: float = 0.0) -> float:
+    """The fillet the shop runs for a thinner part [m]: its own size in whole 1/16 in up to 1/4, never under the least
+    size, a gap over 1/16 in added. A gap too wide to weld is left out: it is told by itself."""
+    usual = math.floor(min(thinner, USUAL_LEG) / SIXTEENTH + 1e-6) * SIXTEENTH
+    leg = max(least_leg(thinner), usual)
+    return leg_for_gap(leg, gap) if GAP_FREE < gap <= GAP_MOST else leg
+
+
 def next_leg(leg: float) -> float:
     """The next 1/16 in up [m]."""
     return math.ceil(leg / SIXTEENTH - 1e-6) * SIXTEENTH
