@@ -107,6 +107,24 @@ def test_an_example_comes_in_and_shows_what_the_command_shows(page: Any, path: P
     assert [r["name"] for r in why["rests_on"]] == list(pit.reasons["legs.A.lean"].rests_on)
 
 
+def test_a_job_that_comes_without_the_shop_file_it_builds_by_is_told_at_once(page: Any) -> None:
+    alone = page.post("/api/jobs/import?name=a.toml", content=(EXAMPLES / "orchard-30.toml").read_bytes()).json()
+    assert alone["missing"] == ["shop.toml"]
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w") as out:
+        for name in ("orchard-30.toml", "shop.toml"):
+            out.write(EXAMPLES / name, name)
+    assert page.post("/api/jobs/import?name=a.zip", content=packed.getvalue()).json()["missing"] == []
+
+
+def test_a_job_is_begun_with_a_name_alone_and_asks_for_the_rest(page: Any) -> None:
+    facts = {"name": "Hill job", "around": "", "wall": "", "length": "", "grate_height": "", "units": "inch"}
+    answer = page.post("/api/jobs", json={"facts": facts, "rid": rid()})
+    assert answer.status_code == 201
+    document = page.app.state.hub.store.get(answer.json()["job"]["id"]).document
+    assert not document.get("vessel", {}).get("around")
+
+
 @pytest.mark.parametrize(
     "data", [b"", b"\xff\xfe\x00", b"PK\x03\x04broken", b"name = ", b"[vessel]\nnope = 1\n", b"x" * 2_000_000]
 )

@@ -18,6 +18,7 @@ from pitwright.bench.replies import (
     text_of,
     whole_of,
 )
+from pitwright.bench.shipping import missing_beside
 from pitwright.bench.store import UnknownJob
 from pitwright.errors import JobError, LayoutError, PitwrightError
 
@@ -89,7 +90,8 @@ async def take_in(request: Request) -> Response:
     rid = request.query_params.get("rid") or None
     data = await request.body()
     row = await hub.keep(hub.store.import_, data, name, rid, visitor_of(request.scope).name)
-    return json_answer({"job": row_record(row)}, 201)
+    held = await hub.keep(hub.store.get, row.id)
+    return json_answer({"job": row_record(row), "missing": missing_beside(held.document, held.beside)}, 201)
 
 
 async def copy(request: Request) -> Response:

@@ -122,15 +122,25 @@ def unshipped(data: bytes, name: str) -> tuple[Document, dict[str, bytes]]:
 
 def _beside(document: Document, job: str, files: Mapping[str, bytes]) -> dict[str, bytes]:
     """The files a job names, and its own burns under the name the store keeps them by."""
-    shop, fire = document.get("shop"), document.get("fire")
-    named = [shop.get("file")] if isinstance(shop, dict) else []
-    learned = fire.get("learned") if isinstance(fire, dict) else None
-    named += learned if isinstance(learned, list) else []
-    out = {n: files[n] for n in named if isinstance(n, str) and n in files}
+    out = {n: files[n] for n in _named(document) if n in files}
     own = job.removesuffix(".toml") + ENDING
     if own in files:
         out[KEPT_AS + ENDING] = files[own]
     return out
+
+
+def missing_beside(document: Document, beside: Mapping[str, bytes]) -> list[str]:
+    """The files a job names that did not come with it."""
+    return [n for n in _named(document) if n not in beside]
+
+
+def _named(document: Document) -> list[str]:
+    """The shop's own file and the burns a job names."""
+    shop, fire = document.get("shop"), document.get("fire")
+    named = [shop.get("file")] if isinstance(shop, dict) else []
+    learned = fire.get("learned") if isinstance(fire, dict) else None
+    named += learned if isinstance(learned, list) else []
+    return [n for n in named if isinstance(n, str)]
 
 
 def _is_job(data: bytes, name: str) -> bool:

@@ -12,6 +12,7 @@ from pitwright.sheets.table import Column, Table
 from pitwright.sheets.views.common import SheetMaker, figure, known, new_board
 from pitwright.sheets.views.spread import spread
 from pitwright.shop.price import Quote, price
+from pitwright.tape import Tape
 
 QUOTE_CODE, QUOTE_TITLE = "QUOTE", "Quote"
 PRICE_CODE, PRICE_TITLE = "PRICE", "Price by stage (for the shop)"
@@ -97,11 +98,16 @@ def what_you_get(pit: Pit) -> Pairs:
         ),
         ("cooking doors", doors),
         ("hardest pull on a door", tape.force(max(d.worst_pull for d in pit.doors), 2)),
-        ("firebox", f"{tape.length(pit.firebox.width)}, {tape.decimal(pit.firebox.wall)} wall"),
-        ("vessel wall", tape.decimal(pit.vessel.wall)),
+        ("firebox", f"{tape.length(pit.firebox.width)}, {_wall(tape, pit.firebox.wall)} wall"),
+        ("vessel wall", _wall(tape, pit.vessel.wall)),
         ("smoke", _smoke(pit)),
     ]
     return Pairs(tuple(pairs), title="What you get", size=2.6)
+
+
+def _wall(tape: Tape, wall: float) -> str:
+    """A wall as it is sold; in decimals where it lies between two marks of the tape."""
+    return tape.length(wall) if abs(tape.left_over(wall)) < 2e-5 else tape.decimal(wall)
 
 
 def _smoke(pit: Pit) -> str:

@@ -96,8 +96,8 @@ export const capital = (text) => String(text ?? "").charAt(0).toUpperCase() + St
 /** What went wrong, with what is allowed and what to do. */
 export function trouble(problem, { id = "" } = {}) {
   const box = el("div", { class: "trouble", id: id || null });
-  const line = problem.field && !problem.path ? `${problem.field}: ${problem.message}` : problem.message;
-  box.append(el("p", {}, capital(line)));
+  const line = problem.field && !problem.path ? `${problem.field}: ${problem.message}` : capital(problem.message);
+  box.append(el("p", {}, line));
   if (problem.allowed) box.append(el("p", {}, el("b", {}, "Allowed: "), problem.allowed));
   if (problem.remedy) box.append(el("p", {}, el("b", {}, "Do: "), problem.remedy));
   return box;

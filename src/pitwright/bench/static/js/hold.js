@@ -88,6 +88,11 @@ export class Hold {
     const [x, y] = this.board.local(event);
     if (!this.gone && Math.hypot(x - this.pressed[0], y - this.pressed[1]) < STILL) return;
     this.gone = true;
+    const { label, fixed } = this.data;
+    if (fixed) {
+      this.on.hint(`${label} cannot move: ${fixed}.`);
+      return;
+    }
     const [u, v] = this.board.metres(x, y);
     this.free = event.altKey;
     this.go(u + this.grab[0], v + this.grab[1]);
@@ -128,7 +133,14 @@ export class Hold {
       this.follow(event);
     }
     const data = this.data;
-    const { id, at, gone, free, base } = this;
+    const { id, at, free, base } = this;
+    if (this.gone && data?.fixed) {
+      this.end();
+      this.on.cancel();
+      this.on.hint(`${data.label} cannot move: ${data.fixed}.`);
+      return;
+    }
+    const gone = this.gone;
     const node = this.board.handles.get(id)?.node;
     this.end();
     if (gone) this.store(id, at, free, base);

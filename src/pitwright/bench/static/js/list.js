@@ -162,8 +162,15 @@ $("#import-file").addEventListener("change", async (event) => {
   const name = files.length === 1 ? files[0].name : "picked.zip";
   try {
     const raw = files.length === 1 ? files[0] : await bundle(files);
-    const { job } = await fetchJson(`/api/jobs/import?name=${encodeURIComponent(name)}`, { method: "POST", raw });
+    const { job, missing } = await fetchJson(`/api/jobs/import?name=${encodeURIComponent(name)}`, { method: "POST", raw });
     await load();
+    if (missing?.length) {
+      const files = missing.join(", ");
+      fault({
+        message: `${job.name} is in the list, but cannot be solved: it builds by ${files}, which did not come with it`,
+        remedy: `Bring it in again and pick ${files} together with it, then put this one away.`,
+      });
+    }
     say(`${job.name} is in the list`);
     $(`[data-key="open ${CSS.escape(job.id)}"]`)?.focus();
   } catch (problem) {
