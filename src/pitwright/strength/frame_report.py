@@ -83,7 +83,11 @@ def worst_checks(solved: Solved, members: Mapping[str, Member], found: Ratios) -
     return tuple(out)
 
 
-def heavier(solved: Solved, members: Mapping[str, Member], piece: str, least: float = 0.85) -> str:
+ROOM = 0.65
+"""Ratio a size is offered for: a stiffer bar draws more of the load to itself than the forces it is sized by show."""
+
+
+def heavier(solved: Solved, members: Mapping[str, Member], piece: str, least: float = ROOM) -> str:
     """The lightest size of the same kind that carries a piece's forces with ease, in all cases; "" where none does.
 
     Thicker walls of the same outside come first, then larger sizes by weight. The forces are those of the size there is.
