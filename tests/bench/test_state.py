@@ -241,3 +241,24 @@ def test_a_drop_shows_exactly_what_the_drag_showed() -> None:
     second = at.show(moved, views=["side"], hand="stack along", stored=moved)
     assert first.views["side"]["svg"] == second.views["side"]["svg"]
     assert [i["text"] for i in first.strip] == [i["text"] for i in second.strip]
+
+
+def test_a_figure_the_job_sets_itself_is_where_its_error_is_told() -> None:
+    start = document("orchard-30")
+    desk = Desk(start, beside())
+    desk.show(start, views=["side"])
+    typed = apply_edits(start, [{"path": ["override", "legs.A.contact"], "value": "75 deg"}])
+    told = desk.show(typed, views=["side"]).as_json()
+    assert told["state"] == "cannot"
+    assert told["problem"]["path"] == ["override", "legs.A.contact"]
+    ruled = apply_edits(start, [{"path": ["proportions", "firebox", "drop"], "value": "40"}])
+    assert desk.show(ruled, views=["side"]).as_json()["problem"]["path"] == ["proportions", "firebox", "drop"]
+
+
+def test_the_make_safe_finding_leads_to_its_record() -> None:
+    bare = apply_edits(document("orchard-30"), [{"path": ["make_safe"], "value": None}])
+    shown = Desk(bare, beside()).show(bare, views=[], full=True).as_json()
+    held = next(f for f in shown["findings"] if f["code"] == "vessel.not_cleared")
+    assert held["go"]["path"][0] == "make_safe"
+    assert "[" not in held["remedy"]
+    assert all(f["go"] is None for f in shown["findings"] if f is not held)

@@ -22,7 +22,7 @@ from xml.sax.saxutils import escape
 
 from pitwright.bench.blank import blank_drawing, blank_rows
 from pitwright.bench.dims import live_dims
-from pitwright.bench.documents import Document, blanks, read_job
+from pitwright.bench.documents import Document, blanks, read_job, value_at
 from pitwright.bench.drawings import Live, View, as_svg, lettered, quick, ratio_for, ratio_of
 from pitwright.bench.handles import handles
 from pitwright.bench.places import place_of
@@ -276,7 +276,7 @@ class Desk:
 
     def _cannot(self, document: Document, problem: PitwrightError, wanted: list[View], hand: str | None) -> Picture:
         """No such pit: the last good one, and why."""
-        told = {**problem.as_dict(), "path": path_of(problem.field)}
+        told = {**problem.as_dict(), "path": _own_figure(document, problem.field) or path_of(problem.field)}
         good, about = self._good, _about(document)
         if good is None:
             tape = _tape_of(document)
@@ -365,6 +365,26 @@ def everything(pit: Pit) -> tuple[Finding, ...]:
             remedy="Check them by hand, or change what it names.",
         )
         return worst_first((*pit.findings, left))
+
+
+def _own_figure(document: Document, name: str) -> list[str | int] | None:
+    """The figure the job sets itself, where that and not the rule the error names is what was typed."""
+    own = document.get("override")
+    head, _, rest = name.partition(".")
+    table, _, line = rest.partition(".")
+    if (
+        head != "proportions"
+        or not line
+        or not isinstance(own, Mapping)
+        or value_at(document, name.split(".")) is not None
+    ):
+        return None
+    ends = {line, _AS_FIGURE.get(rest, line)}
+    found = [n for n in own if n.partition(".")[0] == table and n.rpartition(".")[2] in ends]
+    return ["override", found[-1]] if found else None
+
+
+_AS_FIGURE: Final = {"legs.clock": "contact", "legs.sets": "station", "stack.at": "x", "firebox.size": "width"}
 
 
 def path_of(name: str) -> list[str | int] | None:

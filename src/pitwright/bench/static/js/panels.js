@@ -69,7 +69,7 @@ export class Findings {
     }
     if (acts.children.length) node.append(acts);
     if (this.tried?.id === f.id) node.append(this.effect(f));
-    if (f.source) node.append(el("p", { class: "source quiet" }, f.source));
+    if (f.source) node.append(el("p", { class: "source quiet" }, f.source.replace(/,? ?docs\/\S+\.md/g, "")));
     return node;
   }
 
