@@ -347,6 +347,12 @@ def test_two_axles_share_by_their_equalizer_and_the_springs_go_down() -> None:
         )
         down = hub - report.solved.shift("coupled, level", rail)[2]
         assert down == pytest.approx(3.0 * INCH, rel=0.2)
+    # 1/4 in under one wheel is a twelfth of 3 in: springs take it up, and no row of wheels carries for the other.
+    uneven = [found for case, found in report.reactions.items() if case.startswith("floor settled under wheel")]
+    assert len(uneven) == 4
+    share = balance.mass * G / 4.0
+    assert all(0.75 * share < load < share for case in uneven for name, load in case.items() if "wheel" in name)
+    assert not [case for case in report.reactions if case.startswith("only")]
 
 
 def test_the_weld_checked_is_the_weld_on_the_list() -> None:

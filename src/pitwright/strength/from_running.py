@@ -107,7 +107,7 @@ def _axle(
         wheel = (axle.x, out * axle.track / 2.0, 0.0)
         feet.append(
             FootPoint(
-                name=f"wheel, {called}, {side}", joint=middle, leg_set=called, x=wheel[0], y=wheel[1],
+                name=f"wheel, {called}, {side}", joint=middle, leg_set="axles" if rockers else called, x=wheel[0], y=wheel[1],
                 arm=g.arm(middle, wheel),
             )
         )  # fmt: skip
@@ -132,7 +132,7 @@ def _spring(
         )  # fmt: skip
     inertia = rate * a**3 / (6.0 * STIFFNESS)  # two such halves: k = 6 E I / a3
     return Beam(
-        name=name, piece="spring", start=middle, end=rail, area=1e-3, ix=inertia, iy=4e-6, j=1e-6,
+        name=name, piece="spring", start=middle, end=rail, area=1e-3, ix=inertia, iy=4e-6, j=5e-8,
         arm_end=arm, spring_end=(math.inf, 0.0, math.inf),
     )  # fmt: skip
 

@@ -17,6 +17,7 @@ from pitwright.sheets.views.common import SheetMaker, new_board, pit_sketch
 from pitwright.sheets.views.eye import Eye, from_stack_end, from_working_side
 from pitwright.sheets.views.spread import ByWidth, spread
 from pitwright.strength.check import Check
+from pitwright.strength.frame_cases import FootPoint
 from pitwright.strength.pit_floor import TipState
 from pitwright.strength.showing import Line3, shown_frame
 from pitwright.strength.standing import StandReport, stand
@@ -77,12 +78,12 @@ def frame_view(pit: Pit, report: StandReport, eye: Eye) -> Drawing:
     x0, _, x1, _ = s.bounds()
     s.line((x0, 0.0), (x1, 0.0), "ground")
     floor = report.reactions["true floor"]  # of none where it does not stand
-    rows = {f.leg_set: eye.point((f.x, 0.0, 0.0))[0] for f in report.made.feet}
+    rows = {_row(f): eye.point((f.x, 0.0, 0.0))[0] for f in report.made.feet}
     before, deep = -math.inf, False
     for group in sorted(rows, key=lambda name: rows[name]):
         deep = not deep and rows[group] - before < 0.3 * (x1 - x0)  # beside its neighbour there is no room
         before = rows[group]
-        row = [f for f in report.made.feet if f.leg_set == group]
+        row = [f for f in report.made.feet if _row(f) == group]
         at = eye.point((sum(f.x for f in row) / len(row), 0.0, 0.0))
         loads = [pit.tape.force(floor[f.name]) if floor else "does not stand" for f in sorted(row, key=lambda f: -f.y)]
         near = "working" if pit.upright is None else "front"
@@ -90,6 +91,11 @@ def frame_view(pit: Pit, report: StandReport, eye: Eye) -> Drawing:
         s.callout(at, "\n".join((group, *named)), offset=(4.0, -24.0 if deep else -9.0))
     s.symbol(eye.point(pit.balance[report.state].centre), "gravity", size=4.0)
     return s.drawing()
+
+
+def _row(foot: FootPoint) -> str:
+    """The row of feet a foot stands in: its axle, or its set."""
+    return foot.name.split(", ")[1] if foot.name.startswith("wheel") else foot.leg_set
 
 
 def vessel_box(pit: Pit, eye: Eye) -> tuple[float, float, float, float]:
