@@ -11,7 +11,7 @@ from typing import IO, Any
 
 from playwright.sync_api import Browser, BrowserContext, Page
 
-ROOT = Path(__file__).resolve().parents[2]
+ROOT = Path(__file__).resolve().parents[1]
 DESKTOP, TABLET, PHONE = (1440, 900), (820, 1180), (390, 844)
 ARGS = [
     "--no-sandbox",

@@ -8,6 +8,8 @@ import { plainSteps, stepsOf } from "/static/js/steps.js";
 
 const NEAR = 1.3; // one step of zoom
 const COARSE = matchMedia("(pointer: coarse)");
+const SMALL = 480; // a board narrower than this has no room for grips set aside: they come out as one zooms in [px]
+const FEW = 3;
 const FOOT = 44; // room for the hint and the zoom buttons under a whole drawing [px]
 const ICONS = {
   along: "M-6 0H6M-6 0l3-3M-6 0l3 3M6 0l-3-3M6 0l-3 3",
@@ -186,8 +188,12 @@ export class Board {
     if (!this.place) return;
     const entries = [...this.handles.values()];
     const spots = entries.map(({ data }) => ({ at: this.at(...data.at), moves: data.moves }));
-    apart(spots, this.size, COARSE.matches ? 37 : 29).forEach((off, i) => {
-      entries[i].node.off = off;
+    const offs = apart(spots, this.size, COARSE.matches ? 37 : 29);
+    this.crowded = this.size[0] < SMALL && offs.filter((off) => off.some(Boolean)).length > FEW;
+    offs.forEach((off, i) => {
+      const { node } = entries[i];
+      node.off = off;
+      node.hidden = this.crowded && off.some(Boolean) && !node.contains(document.activeElement);
     });
   }
 
@@ -257,11 +263,12 @@ export class Board {
     const boxes = []; // what a figure must not lie on: [x, y, half width, half height]
     if (this.place) {
       for (const { data, node } of this.handles.values()) {
+        if (node.hidden) continue;
         const [x, y] = this.at(...(this.hold.where(data) ?? data.at)).map((c, i) => c + (node.off?.[i] ?? 0));
         boxes.push([x, y, 14, 14]);
       }
       for (const { data, node } of this.handles.values()) {
-        if (!node.off?.some(Boolean)) continue;
+        if (node.hidden || !node.off?.some(Boolean)) continue;
         const [x, y] = this.at(...(this.hold.where(data) ?? data.at));
         lines.push(svgEl("path", { d: `M${x} ${y}l${node.off[0]} ${node.off[1]}`, class: "tie" }), svgEl("circle", { cx: x, cy: y, r: 2.5, class: "tie" }));
       }
@@ -292,12 +299,12 @@ export class Board {
 
   paintFindings() {
     const signs = { stop: "✕", warn: "!", note: "i", unchecked: "?" };
-    const taken = [...this.handles.values()].map(({ data, node }) => {
+    const taken = [...this.handles.values()].filter(({ node }) => !node.hidden).map(({ data, node }) => {
       const [x, y] = this.place ? this.at(...(this.hold.where(data) ?? data.at)) : [0, 0];
       return [x + (node.off?.[0] ?? 0), y + (node.off?.[1] ?? 0)];
     });
     this.marks.replaceChildren(
-      ...(this.place ? (this.findings ?? []) : []).map((f) => {
+      ...(this.place ? (this.findings ?? []) : []).filter((f) => !this.crowded || f.severity !== "note").map((f) => {
         const [x, y] = this.at(...f.place.at);
         const [dx, dy] = besideAll(x, y, taken);
         taken.push([x + dx, y + dy]);

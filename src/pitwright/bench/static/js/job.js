@@ -467,4 +467,8 @@ document.addEventListener("keydown", (event) => {
 });
 if (location.hash === "#history") showTab("history");
 if (matchMedia("(max-width: 640px)").matches) setFold("inputs", false);
-hint("Drag a square, press a dimension to type a value, press a line to ask why. Press ? on the drawing for keys.");
+hint(
+  matchMedia("(pointer: coarse)").matches
+    ? "Drag a square, press a dimension to type a value, press a line to ask why. Spread two fingers or press + for more to take."
+    : "Drag a square, press a dimension to type a value, press a line to ask why. Press ? on the drawing for keys.",
+);
