@@ -8,6 +8,7 @@ used to get a figure here.
 from __future__ import annotations
 
 import functools
+import json
 import math
 import re
 from pathlib import Path
@@ -23,6 +24,9 @@ from pitwright.job.file import job_from, read_toml
 from pitwright.layout.model import Pit
 from pitwright.layout.pit import solve
 from pitwright.masses import mass_of
+from pitwright.sheets.paper import LETTER, TABLOID
+from pitwright.sheets.views.lift import LIFT
+from pitwright.sheets.views.stand import STAND
 from pitwright.shop.welds import weld_list
 from pitwright.strength.standing import StandReport, stand
 from pitwright.strength.welds import usual_leg
@@ -272,7 +276,22 @@ def test_the_stand_command_tells_it_and_says_stop(capsys: pytest.CaptureFixture[
     assert main(["stand", str(tmp_path / "over.toml")]) == 1
     said = capsys.readouterr().out
     assert "does not stand" in said
-    assert "over any limit" in said
+    assert "worst ratio over any limit" in said
+    assert "falls over by itself" in said
+    assert all(len(line) <= 100 for line in said.splitlines())
+    assert said.index("STOP") < said.index("worst check of each piece")
+    assert main(["stand", str(tmp_path / "over.toml"), "--json"]) == 1
+    record = json.loads(capsys.readouterr().out, parse_constant=lambda word: pytest.fail(f"{word} is not JSON"))
+    assert record["worst_ratio"] is None
+
+
+def test_the_sheets_of_a_pit_that_does_not_stand_say_so() -> None:
+    found = pit("stand-24", proportions=sets(("stack seam", "6"), ("stack seam", "34")))
+    for paper in (TABLOID, LETTER):
+        said = json.dumps([repr(page) for maker in (STAND, LIFT) for page in maker.make(found, paper.landscape())])
+        assert "falls over" in said
+        assert "slung there it turns over" in said
+        assert "inf" not in re.findall(r"[a-z]+", said)
 
 
 def test_a_narrow_base_is_told_once_and_wider_mends_it() -> None:

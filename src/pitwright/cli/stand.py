@@ -39,8 +39,8 @@ def stand_record(report: StandReport) -> dict[str, object]:
     """The report's figures in SI, ready for JSON."""
     return {
         "state": report.state,
-        "worst_ratio": report.worst,
-        "checks": [{**dataclasses.asdict(c), "ratio": c.ratio} for c in report.checks],
+        "worst_ratio": _finite(report.worst),
+        "checks": [{**dataclasses.asdict(c), "ratio": _finite(c.ratio)} for c in report.checks],
         "reactions": {case: dict(found) for case, found in report.reactions.items()},
         "tips": [
             {"state": t.state, "angle": t.side.angle, "push": t.push, "wind": t.wind, "mass": t.weight.mass}
@@ -65,6 +65,11 @@ def stand_record(report: StandReport) -> dict[str, object]:
     }
 
 
+def _finite(ratio: float) -> float | None:
+    """A ratio for JSON, which has no word for one over any limit."""
+    return ratio if math.isfinite(ratio) else None
+
+
 def fold(line: str) -> list[str]:
     """A line in the width of a terminal; what runs over hangs two steps further in."""
     deep = len(line) - len(line.lstrip())
@@ -75,23 +80,27 @@ def fold(line: str) -> list[str]:
 
 def stand_lines(pit: Pit, report: StandReport) -> Iterator[str]:
     """The report in the shop's words."""
+    from pitwright.strength.check import ratio_text
+
     tape = pit.tape
-    yield f"{pit.job.job.name}, {report.state}: worst ratio {report.worst:.2f} (1.00 is the limit)"
+    yield f"{pit.job.job.name}, {report.state}: worst ratio {ratio_text(report.worst)} (1.00 is the limit)"
     for finding in report.findings:
         yield " ".join(
             s for s in (f"{finding.severity.upper():9}", finding.text, finding.remedy, f"[{finding.code}]") if s
         )
     yield "feet on a true floor"
     if not report.reactions["true floor"]:
-        yield "  it does not stand: see below"
+        yield "  it does not stand"
     for name, force in report.reactions["true floor"].items():
         yield f"  {name:34} {tape.force(force)}"
     yield "worst check of each piece, by its ratio"
     for check in report.checks:
-        ratio = "over any limit" if math.isinf(check.ratio) else f"{check.ratio:.2f}"
-        yield f"  {ratio:>5}  {check.piece}: {check.name}, {check.case}: {check.measured(tape)}"
+        yield f"  {ratio_text(check.ratio):>5}  {check.piece}: {check.name}, {check.case}: {check.measured(tape)}"
     yield "tipping"
     for tip in report.floor.tips:
+        if tip.side.angle <= 0.0:
+            yield f"  {tip.state:34} falls over by itself"
+            continue
         yield f"  {tip.state:34} {tape.angle(tip.side.angle)}, push {tape.force(tip.push)}, wind {tape.wind(tip.wind)}"
     yield from _floor_lines(pit, report)
     yield from _lift_lines(pit, report)

@@ -53,7 +53,7 @@ class Check:
 
     def text(self, tape: Tape) -> str:
         """`legs: 458 lb of 12,200 lb, ratio 0.04`, in the shop's units."""
-        ratio = "over any limit" if math.isinf(self.ratio) else f"ratio {self.ratio:.2f}"
+        ratio = ratio_text(self.ratio) if math.isinf(self.ratio) else f"ratio {self.ratio:.2f}"
         return f"{self.measured(tape)}, {ratio}"
 
     def measured(self, tape: Tape) -> str:
@@ -63,6 +63,11 @@ class Check:
     def amount(self, value: float, tape: Tape) -> str:
         """A demand or capacity as the shop reads it."""
         return f"{value:.2f}" if self.measure == "figure" else tape.figure(value, self.measure)
+
+
+def ratio_text(ratio: float) -> str:
+    """A ratio to read; where nothing at all is allowed it is over any limit."""
+    return "over any limit" if math.isinf(ratio) else f"{ratio:.2f}"
 
 
 def worst(checks: Iterable[Check]) -> Check | None:

@@ -105,3 +105,8 @@ def side_by_side(board: Board, share: float, gap: float = 8.0) -> tuple[Area, Ar
     """(room for the drawing, room for the lettering beside it) of a wide board."""
     right, left = board.area.right(board.area.width * share, gap)
     return left, right
+
+
+def whole(figure: str) -> str:
+    """A figure that is never broken between its number and its unit, in a column whose head may wrap."""
+    return figure.replace(" ", "\N{NO-BREAK SPACE}")

@@ -12,7 +12,7 @@ from pitwright.sheets.page import Page
 from pitwright.sheets.paper import Paper
 from pitwright.sheets.sketch import Sketch
 from pitwright.sheets.table import Column, Table
-from pitwright.sheets.views.common import SheetMaker, new_board, pit_sketch
+from pitwright.sheets.views.common import SheetMaker, new_board, pit_sketch, whole
 from pitwright.sheets.views.eye import Eye, from_stack_end, from_working_side
 from pitwright.sheets.views.spread import ByWidth, spread
 from pitwright.sheets.views.stand import vessel_box
@@ -36,7 +36,7 @@ def lift_sheets(pit: Pit, paper: Paper) -> tuple[Page, ...]:
     )  # fmt: skip
     hand = pit.vessel.hand
     if not report.lifting.slings:
-        views = [("On forks", fork_view(pit, report, from_working_side(hand)))]
+        views = [("On forks" if report.made.forks else "Not slung", fork_view(pit, report, from_working_side(hand)))]
         return spread(board, views, lift_blocks(pit, report))
     views = [
         ("Slung level, from the working side", lift_view(pit, report, from_working_side(hand))),
@@ -55,10 +55,12 @@ def fork_view(pit: Pit, report: StandReport, eye: Eye) -> Drawing:
     s.rectangle(*vessel_box(pit, eye))
     low, box = base.rail_top - base.rail.height, pit.firebox
     s.rectangle(*eye.point((base.rail_x0, 0.0, low)), *eye.point((base.rail_x1, 0.0, base.rail_top)))
-    fire_end, skin = box.x0, -math.sqrt(max(pit.vessel.outer_radius**2 - (box.width / 2.0) ** 2, 0.0))
+    meets = box.x1
+    if pit.upright is not None:
+        meets = -math.sqrt(max(pit.vessel.outer_radius**2 - (box.width / 2.0) ** 2, 0.0))
     s.rectangle(
-        *eye.point((fire_end, 0.0, box.centre_z - box.height / 2.0)),
-        *eye.point((skin, 0.0, box.centre_z + box.height / 2.0)),
+        *eye.point((box.x0, 0.0, box.centre_z - box.height / 2.0)),
+        *eye.point((meets, 0.0, box.centre_z + box.height / 2.0)),
     )
     for support in base.supports:
         half = support.pad / 2.0
@@ -193,8 +195,11 @@ def lift_blocks(pit: Pit, report: StandReport) -> tuple[Block, ...]:
         BigFigures(figures, across=2, size=7.0), BigFigures(figures, across=1, size=6.0), least=105.0 if aside else 85.0
     )
     if not lifting.slings:
+        why = [f"{f.text} {f.remedy}" for f in lifting.findings if f.code == "lift.outside"]
         unslung = Notes(
-            ("Not slung: it has no lugs. A vessel on end is moved upright on forks, or laid down by a rigger.",)
+            tuple(why)
+            or ("Not slung: it has no lugs. A vessel on end is moved upright on forks, or laid down by a rigger.",),
+            bold=bool(why),
         )
         ways: tuple[Block, ...] = (_forks(pit, report),) if lifting.forks else ()
         return (big, unslung, *ways, _tied_down(pit, report), Notes(report.cautions[:2], title="Cautions", bold=True))
@@ -205,7 +210,7 @@ def lift_blocks(pit: Pit, report: StandReport) -> tuple[Block, ...]:
     slings = Table(
         columns[:shown],
         tuple(
-            (k.lug, tape.length(k.length), tape.angle(k.angle), tape.force(k.tension), tape.force(k.alone))[:shown]
+            (k.lug, tape.length(k.length), tape.angle(k.angle), tape.force(k.tension), whole(tape.force(k.alone)))[:shown]
             for k in lifting.slings
         ),
         title=f"{count} slings that hang it level, hook over the weight",

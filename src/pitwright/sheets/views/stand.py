@@ -13,10 +13,10 @@ from pitwright.sheets.paper import Paper
 from pitwright.sheets.shapes import Role
 from pitwright.sheets.sketch import Sketch
 from pitwright.sheets.table import Column, Table
-from pitwright.sheets.views.common import SheetMaker, new_board, pit_sketch
+from pitwright.sheets.views.common import SheetMaker, new_board, pit_sketch, whole
 from pitwright.sheets.views.eye import Eye, from_stack_end, from_working_side
 from pitwright.sheets.views.spread import ByWidth, spread
-from pitwright.strength.check import Check
+from pitwright.strength.check import Check, ratio_text
 from pitwright.strength.frame_cases import FootPoint
 from pitwright.strength.pit_floor import TipState
 from pitwright.strength.showing import Line3, shown_frame
@@ -33,7 +33,7 @@ def stand_sheets(pit: Pit, paper: Paper) -> tuple[Page, ...]:
     report = stand(pit)
     board = partial(
         new_board, pit, paper, CODE, TITLE,
-        key=("worst ratio", f"{report.worst:.2f}"), check=("tips at, least", pit.tape.angle(_least(report).side.angle)),
+        key=("worst ratio", ratio_text(report.worst)), check=("tips at, least", _tips_at(pit, report)),
         note="Ratio: what is asked over what is allowed. Over 1.00: do not build it so.",
     )  # fmt: skip
     views = [
@@ -44,6 +44,11 @@ def stand_sheets(pit: Pit, paper: Paper) -> tuple[Page, ...]:
 
 
 STAND = SheetMaker(code=CODE, title=TITLE, whose="base and legs", make=stand_sheets)
+
+
+def _tips_at(pit: Pit, report: StandReport) -> str:
+    angle = _least(report).side.angle
+    return pit.tape.angle(angle) if angle > 0.0 else "by itself"
 
 
 def _least(report: StandReport) -> TipState:
@@ -155,7 +160,7 @@ def tip_view(pit: Pit, report: StandReport) -> Drawing:
     s.line(foot, weight, "accent")
     s.line(foot, (foot[0], weight[1] + 0.1), "centre")
     s.symbol(weight, "gravity", size=4.0)
-    said = f"{tip.state}: tips at {pit.tape.angle(tip.side.angle)}"
+    said = f"{tip.state}: " + (f"tips at {pit.tape.angle(tip.side.angle)}" if tip.side.angle > 0.0 else "falls over")
     s.callout(weight, said, toward=math.pi * 0.75 if foot[0] > weight[0] else 0.6)
     s.dim((weight[0], 0.0), (foot[0], 0.0), "below")
     s.dim((weight[0], 0.0), weight, "left" if weight[0] < foot[0] else "right")
@@ -171,11 +176,10 @@ def _at(axis: int, value: float) -> tuple[float, float, float]:
 
 def stand_blocks(pit: Pit, report: StandReport) -> tuple[Block, ...]:
     """Figures, worst checks, tipping, reactions by case, spreading, rock, heat, doors, what was not checked."""
-    tape = pit.tape
     big = BigFigures(
         (
-            BigFigure("worst ratio", f"{report.worst:.2f}", "1.00 is the limit", role="wrong" if report.worst > 1.0 else "dimension"),
-            BigFigure("tips at, least", tape.angle(_least(report).side.angle), "10 degrees wanted with everything out"),
+            BigFigure("worst ratio", ratio_text(report.worst), "1.00 is the limit", role="wrong" if report.worst > 1.0 else "dimension"),
+            BigFigure("tips at, least", _tips_at(pit, report), "10 degrees wanted with everything out"),
         ),
         across=2, size=7.0,
     )  # fmt: skip
@@ -226,7 +230,7 @@ def _checks(pit: Pit, report: StandReport) -> Block:
                 Column("check and when", wrap=True),
                 Column("ratio", align="right", bold=True),
             ),
-            tuple((k.piece, f"{k.name}, {k.case}: {k.measured(pit.tape)}", f"{k.ratio:.2f}") for k in shown),
+            tuple((k.piece, f"{k.name}, {k.case}: {k.measured(pit.tape)}", ratio_text(k.ratio)) for k in shown),
             title="Worst check of each piece",
         ),
         least=150.0,
@@ -237,7 +241,7 @@ def _check_row(pit: Pit, check: Check) -> tuple[str, ...]:
     def text(value: float) -> str:
         return check.amount(value, pit.tape)
 
-    return (check.piece, check.name, text(check.demand), text(check.capacity), f"{check.ratio:.2f}")
+    return (check.piece, check.name, text(check.demand), text(check.capacity), ratio_text(check.ratio))
 
 
 def _tips(pit: Pit, report: StandReport) -> Table:
@@ -245,7 +249,11 @@ def _tips(pit: Pit, report: StandReport) -> Table:
     return Table(
         (Column("state", bold=True, wrap=True), Column("tips at", align="right"),
          Column(f"push {tape.length(height)} up tips it", align="right", wrap=True), Column("wind tips it", align="right", wrap=True)),
-        tuple((t.state, tape.angle(t.side.angle), tape.force(t.push), tape.wind(t.wind)) for t in report.floor.tips),
+        tuple(
+            (t.state, tape.angle(t.side.angle), tape.force(t.push), tape.wind(t.wind)) if t.side.angle > 0.0
+            else (t.state, "falls over", "", "")
+            for t in report.floor.tips
+        ),
         title="What tips it",
     )  # fmt: skip
 
@@ -297,7 +305,7 @@ def _reactions(pit: Pit, report: StandReport) -> Table:
             "" if load is None else pit.tape.force(load)
             for load in (loads.get("true floor"), min(loads.values(), default=None), loads.get(most))
         )
-        rows.append((name, flat or "does not stand", least, high, most))
+        rows.append((name, whole(flat) or "does not stand", least, high, most))
     columns = (
         Column("foot", bold=True, wrap=True),
         Column("true floor", align="right", wrap=True),

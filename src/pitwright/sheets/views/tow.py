@@ -11,7 +11,7 @@ from pitwright.sheets.drawing import Drawing
 from pitwright.sheets.page import Page
 from pitwright.sheets.paper import Paper
 from pitwright.sheets.table import Column, Table
-from pitwright.sheets.views.common import SheetMaker, new_board, pit_sketch
+from pitwright.sheets.views.common import SheetMaker, new_board, pit_sketch, whole
 from pitwright.sheets.views.eye import Eye, from_working_side
 from pitwright.sheets.views.spread import spread
 from pitwright.strength.pit_road import Towing
@@ -124,7 +124,7 @@ def tow_blocks(pit: Pit, report: StandReport, towing: Towing) -> tuple[Block, ..
             (Column("state", bold=True, wrap=True), Column("gross", align="right"), Column("tongue", align="right"),
              Column("share", align="right", bold=True), Column("on the axles", align="right", wrap=True),
              Column("got, on a scale", blank=True, wrap=True)),
-            tuple((t.state, tape.mass(t.mass), tape.mass(t.tongue), f"{t.share:.1%}", tape.mass(t.axle), "") for t in towing.states),
+            tuple((t.state, tape.mass(t.mass), tape.mass(t.tongue), f"{t.share:.1%}", whole(tape.mass(t.axle)), "") for t in towing.states),
             title="Tongue weight in every state",
         )
     )  # fmt: skip
