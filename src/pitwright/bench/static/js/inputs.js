@@ -163,7 +163,7 @@ export class Inputs {
     field.data = data;
     node.classList.toggle("short", SHORT.has(data.kind));
     const plain = data.plain ?? data.label;
-    if (!part) label.replaceChildren(capital(plain));
+    if (!part || data.path[0] === "job") label.replaceChildren(capital(plain));
     else label.replaceChildren(el("span", { class: "unseen" }, `${part}: `), capital(plain));
     hint.textContent = data.unit_hint ?? "";
     ask.hidden = !data.why;
