@@ -98,7 +98,9 @@ def toml_tables(data: bytes, where: str) -> dict[str, Any]:
     try:
         return tomllib.loads(data.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n"))
     except UnicodeDecodeError as problem:
-        raise JobError("this file is not plain text", field=where, remedy="Pick a job file, or save it as plain text (UTF-8).") from problem
+        raise JobError(
+            "this file is not plain text", field=where, remedy="Pick a job file, or save it as plain text (UTF-8)."
+        ) from problem
     except (tomllib.TOMLDecodeError, RecursionError) as problem:
         why = "brackets within brackets without end" if isinstance(problem, RecursionError) else str(problem)
         raise JobError(
