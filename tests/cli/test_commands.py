@@ -12,7 +12,9 @@ import jsonschema
 import pytest
 
 from pitwright.cli import main
+from pitwright.cli.main import STATES
 from pitwright.job.file import load_job
+from pitwright.layout import balance
 from pitwright.layout.pit import solve
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
@@ -129,3 +131,8 @@ def test_pack_writes_what_is_asked_for(capsys: pytest.CaptureFixture[str], tmp_p
     code, out, _ = run(capsys, "pack", str(JOB), "--list")
     assert code == 0
     assert "plan-set" in out
+
+
+def test_the_states_to_stand_in_are_those_every_pit_has() -> None:
+    """The command names them itself, so that its help needs no layout; they are held together here."""
+    assert STATES == balance.STATES

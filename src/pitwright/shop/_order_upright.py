@@ -10,6 +10,7 @@ from pitwright.layout.model import Pit
 from pitwright.layout.upright_inside import RING_DEEP
 from pitwright.shop._order_base import fire_steps
 from pitwright.shop._order_steps import BASE, LEVEL_GIVE, PLATE, ROLL, TAPE_GIVE, UNDER_RAILS, VESSEL, Hold, Plan
+from pitwright.shop._order_vessel import make_safe
 from pitwright.shop.welds import named
 
 
@@ -27,16 +28,7 @@ def _vessel(pit: Pit) -> Iterator[Plan]:
     tape, vessel, door, own = pit.tape, pit.vessel, pit.doors[0], pit.upright
     quarter = vessel.around / 4.0
     give = tape.length(TAPE_GIVE)
-    yield Plan(
-        key="safe",
-        title="Make the vessel safe",
-        who=VESSEL,
-        do=(
-            "Valves out, emptied, cleaned and tested by a competent person; no heat, cutting or grinding before.",
-            "Wire the signed hold tag to the vessel.",
-        ),
-        holds=(Hold(what="make-safe record", want="complete" if pit.cleared else "NOT complete: stop here"),),
-    )
+    yield make_safe(pit)
     yield Plan(
         key="lines",
         title="On rolls: front line and three more",

@@ -22,11 +22,9 @@ from pitwright.shop.running import road_steps
 from pitwright.shop.welds import named
 
 
-def vessel_steps(pit: Pit) -> Iterator[Plan]:
-    """From the hold tag to the shell ready to be set: safe, lines, marks, open end, pads, ledges."""
-    tape, vessel = pit.tape, pit.vessel
-    quarter = vessel.around / 4.0
-    yield Plan(
+def make_safe(pit: Pit) -> Plan:
+    """The first step of any build: no heat before the hold tag is signed."""
+    return Plan(
         key="safe",
         title="Make the vessel safe",
         who=VESSEL,
@@ -36,6 +34,13 @@ def vessel_steps(pit: Pit) -> Iterator[Plan]:
         ),
         holds=(Hold(what="make-safe record", want="complete" if pit.cleared else "NOT complete: stop here"),),
     )
+
+
+def vessel_steps(pit: Pit) -> Iterator[Plan]:
+    """From the hold tag to the shell ready to be set: safe, lines, marks, open end, pads, ledges."""
+    tape, vessel = pit.tape, pit.vessel
+    quarter = vessel.around / 4.0
+    yield make_safe(pit)
     yield Plan(
         key="lines",
         title="Cradle, level, four lines",

@@ -53,7 +53,6 @@ ROPES = tuple((INCH * size, LBF * load) for size, load in ((0.375, 2800.0), (0.5
 """Wire rope slings by size, straight pull [m, N]: 6 strand, steel core, swaged eyes (ASME B30.9 tables, from memory)."""
 
 PIN_STEEL = Steel(name="shackle pin, carbon steel", yield_stress=60 * KSI, tensile=90 * KSI, source="from memory")
-CLEAR = 0.5 * INCH  # fork pocket to cross member
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
