@@ -405,6 +405,17 @@ def made(kind: str, mark: str, size: float, ratio: float, quantity: int, rule: s
     )
 
 
+def test_a_ring_inside_a_ring_takes_no_small_part_twice() -> None:
+    """Both holes have room for the same two discs: each disc is laid once."""
+    parts = [
+        made("ring", "A", 0.6, 1.0, 1, "any"),
+        made("ring", "B", 0.2, 1.0, 1, "any"),
+        made("disc", "C", 0.03, 1.0, 2, "any"),
+    ]
+    sheets = [SheetStock(label="store", width=0.7, length=1.4)]
+    check(plan_nest(parts, sheets, gap=0.003, margin=0.01, method="boxes", time_budget=5.0), parts, sheets)
+
+
 @settings(max_examples=30)
 @given(drawn=part_lists, gap=st.sampled_from((0.0, 0.003, 0.01)), shear=st.booleans())
 def test_every_part_once_inside_and_clear(

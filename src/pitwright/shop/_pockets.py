@@ -112,8 +112,10 @@ def _guests(host: FlatPart, waiting: dict[FlatPart, int], *, gap: float, until: 
     for hole in sorted(host.holes, key=lambda ring: -Shape(ring).area):
         opening = grown(Shape(hole), -gap)
         small = {Item(part): count for part, count in waiting.items() if outer(part).area < outer(host).area}
-        for item, x, y, turn in fill_opening(opening, small, gap=gap, until=until, step=30.0):
+        laid = fill_opening(opening, small, gap=gap, until=until, step=30.0)
+        for item, *_ in laid:  # all of them are taken before the holes of any are filled from what is left
             waiting[item.part] -= 1
+        for item, x, y, turn in laid:
             inner = Item(item.part, tuple(_guests(item.part, waiting, gap=gap, until=until)))
             lying = inner.placed(x, y, turn)
             first = Placed(mark=item.part.mark, x=x, y=y, rotation=lying[0].rotation, inside=host.mark)
